@@ -1,0 +1,1 @@
+"""Verbs: one file for each thing a maker or a sensor does."""

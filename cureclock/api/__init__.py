@@ -1,0 +1,1 @@
+"""The face to phones and sensors. Nothing else speaks the REST framework."""

@@ -1,0 +1,1 @@
+"""The demo shop, told by calling actions under a moving clock."""

@@ -1,0 +1,1 @@
+"""Rows to bytes: calendar feed, CSV, printed labels and sheets."""

@@ -1,0 +1,1 @@
+"""Bytes to happenings: logger files, messages from sensors, backup archives."""

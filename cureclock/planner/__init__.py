@@ -1,0 +1,1 @@
+"""Plan: what hands and machines do next."""

@@ -1,0 +1,1 @@
+"""Promises: who will be told, when, by which channel."""

@@ -1,0 +1,1 @@
+"""Settings, serving, ticking: the only place that knows Celery, Redis or threads."""

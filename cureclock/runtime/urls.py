@@ -1,0 +1,5 @@
+"""Every address the server answers."""
+
+from django.urls.resolvers import URLPattern, URLResolver
+
+urlpatterns: list[URLPattern | URLResolver] = []

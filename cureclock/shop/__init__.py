@@ -1,0 +1,1 @@
+"""Facts: what is and what happened."""
