@@ -1,0 +1,17 @@
+/** The service worker: what the phone keeps so that the app opens in a shed without a signal. */
+import { keepShell, answer, dropOldShells } from './cache';
+
+declare const self: ServiceWorkerGlobalScope;
+
+self.addEventListener('install', (event) => {
+  event.waitUntil(keepShell().then(() => self.skipWaiting()));
+});
+
+self.addEventListener('activate', (event) => {
+  event.waitUntil(dropOldShells().then(() => self.clients.claim()));
+});
+
+self.addEventListener('fetch', (event) => {
+  const reply = answer(event.request);
+  if (reply) event.respondWith(reply);
+});
