@@ -4,7 +4,6 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from cureclock.core.refusal import Refused, within
-from cureclock.core.units import celsius_of_fahrenheit
 
 Floats = NDArray[np.float64]
 
@@ -60,7 +59,7 @@ def shop_temp_c(temp_c: ArrayLike, quantity: str = "air temperature", kiln: bool
         The same figures as a float array [degC].
 
     Raises:
-        Refused: outside the range; above 50 degC the sentence says what it would be in degF.
+        Refused: outside the range; the sentence says how Fahrenheit is written.
 
     Valid for:
         Shop air and wood. A Fahrenheit figure of 50 or less cannot be told from Celsius.
@@ -75,13 +74,11 @@ def shop_temp_c(temp_c: ArrayLike, quantity: str = "air temperature", kiln: bool
         >>> shop_temp_c(68)
         Traceback (most recent call last):
         cureclock.core.refusal.Refused: air temperature 68 degC is outside the valid range: \
--40 to 50 degC; 68 degF is written 20
+-40 to 50 degC (68 degF is written 20)
     """
-    temp = within(quantity, temp_c, COLDEST_C, 300, "degC")
     hottest = KILN_HOTTEST_C if kiln else SHOP_HOTTEST_C
-    hot = temp > hottest
-    if hot.any():
-        first = float(temp[hot].flat[0])
-        meant = f"{first:g} degF is written {celsius_of_fahrenheit(first):.3g}"
-        raise Refused(quantity, f"{first:g} degC", f"{COLDEST_C:g} to {hottest:g} degC; {meant}")
-    return temp
+    try:
+        return within(quantity, temp_c, COLDEST_C, hottest, "degC")
+    except Refused as refused:
+        hint = f"{refused.valid} (68 degF is written 20)"
+        raise Refused(quantity, refused.value, hint) from refused
