@@ -1,0 +1,1 @@
+"""Joints before the glue: shape, pressure, clamps, spreading time, glue to mix, pot life."""
