@@ -13,6 +13,7 @@ RATIOS = (0.05, 0.995)  # one week's loss beside the last; outside, weights say 
 GRID = 190  # steps of 0.005
 ZOOMS, ZOOM_POINTS = 3, 21
 LONGEST_WEEKS = 520.0
+SHORTEST_WEEKS = 0.1  # between weighings; less shows the scale, not the wood; our choice
 
 
 @dataclass(frozen=True)
@@ -37,7 +38,8 @@ def settle(weights_g: ArrayLike, weeks: ArrayLike | None = None) -> Settling:
 
     Args:
         weights_g: weights in the order they were taken [g], 1 to 1e6, on the last axis.
-        weeks: week of each weighing [weeks], 0 to 520, rising; None: one week apart.
+        weeks: week of each weighing [weeks], 0 to 520, at least 0.1 apart; None: one
+            week apart.
 
     Returns:
         A Settling.
@@ -61,8 +63,10 @@ def settle(weights_g: ArrayLike, weeks: ArrayLike | None = None) -> Settling:
     weight = np.atleast_1d(within("weight", weights_g, 1, 1e6, "g"))
     count = weight.shape[-1]
     when = within("weeks", np.arange(count) if weeks is None else weeks, 0, LONGEST_WEEKS)
-    if count < 3 or when.shape[-1:] != (count,) or np.any(np.diff(when, axis=-1) <= 0):
-        raise Refused("weighings", f"{count}", "three or more, each later than the one before")
+    if count < 3 or when.shape[-1:] != (count,) or np.any(np.diff(when, axis=-1) < SHORTEST_WEEKS):
+        raise Refused(
+            "weighings", f"{count}", "three or more, each at least 0.1 weeks after the one before"
+        )
     when, weight = np.broadcast_arrays(when, weight)
     since = when - when[..., :1]
     ratio = _best_ratio(since, weight)
@@ -76,7 +80,7 @@ def _best_ratio(since: Floats, weight: Floats) -> Floats:
     grid = np.linspace(*RATIOS, num=GRID)
     tried = np.broadcast_to(grid, (*weight.shape[:-1], GRID))
     step = float(grid[1] - grid[0])
-    best = grid[np.argmin(_fitted(tried, since, weight)[2], axis=-1)]
+    best: Floats = grid[np.argmin(_fitted(tried, since, weight)[2], axis=-1)]
     span = np.linspace(-1.0, 1.0, ZOOM_POINTS)
     for _ in range(ZOOMS):
         tried = np.clip(best[..., None] + step * span, *RATIOS)
@@ -131,6 +135,6 @@ def weeks_until_within(settling: Settling, within_g: ArrayLike) -> Floats:
         10
     """
     left = within("weight left to lose", within_g, 0.1, 1e5, "g")
-    share = np.minimum(left / settling.to_come_g, 1.0)
+    share = np.minimum(left / np.maximum(settling.to_come_g, 1e-9), 1.0)
     after = np.minimum(np.log(share) / np.log(settling.ratio), LONGEST_WEEKS)
     return settling.last_week + after
