@@ -119,4 +119,4 @@ def free_from_us(
     total = spare + np.concatenate([np.zeros(1, np.int64), np.cumsum(out[order])])
     wanted = whole("clamps wanted", needed, 0, int(total[-1]))
     times = np.concatenate([np.atleast_1d(now), opens[order]])
-    return np.maximum(times[np.searchsorted(total, wanted)], now)
+    return np.asarray(np.maximum(times[np.searchsorted(total, wanted)], now))

@@ -111,7 +111,7 @@ def shares_g(total_g: ArrayLike, parts_by_weight: ArrayLike) -> Floats:
     """
     total = within("mixed glue", total_g, 0, 1e6, "g")[..., np.newaxis]
     parts = _parts("parts by weight", parts_by_weight, 1e-4, 5e4)
-    return total * parts / parts.sum(axis=-1, keepdims=True)
+    return np.asarray(total * parts / parts.sum(axis=-1, keepdims=True))
 
 
 def shares_ml(total_g: ArrayLike, volume_parts: ArrayLike, density_g_ml: ArrayLike) -> Floats:

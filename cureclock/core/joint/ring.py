@@ -1,4 +1,4 @@
-"""A ring of segments: the angle of the saw, the lengths of the edges, the gap an error leaves."""
+"""A ring of segments before it is turned: its faces, its glue, its stock, the gap an error leaves."""
 
 from dataclasses import dataclass
 
@@ -7,103 +7,10 @@ from numpy.typing import ArrayLike, NDArray
 
 from cureclock.core.joint.count import whole
 from cureclock.core.joint.geometry import THIRSTY, Geometry, length
+from cureclock.core.joint.segment import MOST_SEGMENTS, edge_length_m, mitre_deg
 from cureclock.core.refusal import Refused, within
 
 Floats = NDArray[np.float64]
-
-MOST_SEGMENTS = 360
-
-
-def mitre_deg(segments: ArrayLike) -> Floats:
-    """The angle to saw at each end of each segment, from square.
-
-    Args:
-        segments: segments in the ring [-], whole, 3 to 360.
-
-    Returns:
-        Saw angle [deg], 180/N.
-
-    Raises:
-        Refused: naming the number of segments.
-
-    Valid for:
-        Closed rings of equal segments.
-
-    Assumes:
-        Both ends are sawn alike.
-
-    Source:
-        Plain geometry: 2N ends share one turn.
-
-    Example:
-        >>> mitre_deg([8, 10, 12]).tolist()
-        [22.5, 18.0, 15.0]
-    """
-    return 180.0 / whole("segments", segments, 3, MOST_SEGMENTS)
-
-
-def edge_length_m(flat_radius_m: ArrayLike, segments: ArrayLike) -> Floats:
-    """How long one edge of a segment is, outside or inside.
-
-    Args:
-        flat_radius_m: from the centre to the middle of that edge [m], 0 to 50: the radius of
-            the largest circle that can be turned outside, or of the smallest that fits inside.
-        segments: segments in the ring [-], whole, 3 to 360.
-
-    Returns:
-        Length of the edge [m], 2 R tan(180/N).
-
-    Raises:
-        Refused: naming the radius or the number.
-
-    Valid for:
-        Closed rings of equal segments, before turning.
-
-    Assumes:
-        Straight edges.
-
-    Source:
-        Plain geometry: the side of a regular polygon about a circle.
-
-    Example:
-        >>> edge_length_m(0.1, 12).round(5).tolist()
-        0.05359
-    """
-    radius = within("radius", flat_radius_m, 0, 50, "m")
-    return 2 * radius * np.tan(np.radians(mitre_deg(segments)))
-
-
-def annulus_area_m2(outside_radius_m: ArrayLike, inside_radius_m: ArrayLike) -> Floats:
-    """Area of one face of a ring that was turned round.
-
-    Args:
-        outside_radius_m: outside radius [m], 0 to 50.
-        inside_radius_m: inside radius [m], 0 to the outside radius; 0 is a disc.
-
-    Returns:
-        Area [m2].
-
-    Raises:
-        Refused: naming the radius.
-
-    Valid for:
-        Round faces: what is glued when a ring has been trued on the lathe.
-
-    Assumes:
-        Flat faces.
-
-    Source:
-        Plain geometry.
-
-    Example:
-        >>> annulus_area_m2(0.086, 0.055).round(5).tolist()
-        0.01373
-    """
-    outside = within("outside radius", outside_radius_m, 0, 50, "m")
-    inside = within("inside radius", inside_radius_m, 0, 50, "m")
-    if (inside > outside).any():
-        raise Refused("inside radius", np.max(inside), "no more than the outside radius")
-    return np.pi * (outside - inside) * (outside + inside)
 
 
 @dataclass(frozen=True)
@@ -298,4 +205,4 @@ class SegmentRing(Geometry):
         half_wedge = np.radians(self.wedge_deg(error_deg) / 2)
         half_turn = np.radians(self.mitre_deg) - half_wedge / int(self.segments)
         corner = self.outside_edge_m / 2 / np.sin(half_turn)
-        return 2 * corner * np.sin(half_wedge)
+        return np.asarray(2 * corner * np.sin(half_wedge))
