@@ -1,5 +1,14 @@
 """Every address the server answers."""
 
+from django.urls import path, re_path
 from django.urls.resolvers import URLPattern, URLResolver
 
-urlpatterns: list[URLPattern | URLResolver] = []
+from cureclock.runtime import pages
+
+urlpatterns: list[URLPattern | URLResolver] = [
+    path("certificate", pages.certificate),
+    path("certificate/authority.crt", pages.authority_download, {"form": "crt"}),
+    path("certificate/authority.pem", pages.authority_download, {"form": "pem"}),
+    path("plain.css", pages.style),
+    re_path(r"^(?P<path>.*)$", pages.app),
+]
