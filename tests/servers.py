@@ -1,0 +1,141 @@
+"""Real servers for the tests: private folders, ports of their own, nothing left behind.
+
+As root they run as the user their package made (or `nobody`): PostgreSQL refuses to be root.
+"""
+
+import atexit
+import os
+import pwd
+import shutil
+import signal
+import socket
+import subprocess
+import tempfile
+import time
+from pathlib import Path
+from typing import Any
+
+READY_S = 30
+
+
+class Server:
+    """A child process with a folder of its own, ended and removed at exit."""
+
+    user = "nobody"
+
+    def __init__(self) -> None:
+        # Not the folder pytest makes: as root that one is closed to every other user.
+        self.folder = Path(tempfile.mkdtemp(prefix="cureclock-test-"))
+        self.port = free_port()
+        self.process: subprocess.Popen[bytes] | None = None
+        atexit.register(self.stop)
+        if os.geteuid() == 0:
+            account = account_of(self.user)
+            os.chown(self.folder, account.pw_uid, account.pw_gid)
+
+    def as_user(self) -> dict[str, Any]:
+        if os.geteuid():
+            return {"cwd": "/"}
+        account = account_of(self.user)
+        return {"cwd": "/", "user": account.pw_uid, "group": account.pw_gid, "extra_groups": []}
+
+    def start(self, command: list[str]) -> None:
+        log = (self.folder / "log").open("wb")
+        with log:
+            self.process = subprocess.Popen(
+                command, stdout=log, stderr=log, start_new_session=True, **self.as_user()
+            )
+        give_up = time.monotonic() + READY_S
+        while not self.is_ready():
+            if self.process.poll() is not None or time.monotonic() > give_up:
+                said = (self.folder / "log").read_text(errors="replace")
+                self.stop()
+                raise RuntimeError(f"{command[0]} did not start:\n{said}")
+            time.sleep(0.02)
+
+    def is_ready(self) -> bool:
+        with socket.socket() as knock:
+            return knock.connect_ex(("127.0.0.1", self.port)) == 0
+
+    def stop(self, with_signal: int = signal.SIGQUIT) -> None:
+        if self.process and self.process.poll() is None:
+            self.process.send_signal(with_signal)
+            try:
+                self.process.wait(timeout=5)
+            except subprocess.TimeoutExpired:
+                self.process.kill()
+                self.process.wait()
+        shutil.rmtree(self.folder, ignore_errors=True)
+        atexit.unregister(self.stop)
+
+
+class Postgres(Server):
+    user = "postgres"
+
+    def __init__(self) -> None:
+        super().__init__()
+        data = self.folder / "data"
+        options = ["-U", "cureclock", "-A", "trust", "-E", "UTF8", "--no-sync", "--no-instructions"]
+        subprocess.run(
+            [postgres_program("initdb"), "-D", str(data), *options],
+            check=True,
+            stdout=subprocess.DEVNULL,
+            env={**os.environ, "LC_ALL": "C.UTF-8"},
+            **self.as_user(),
+        )
+        settings = {
+            "listen_addresses": "127.0.0.1",
+            "port": self.port,
+            "unix_socket_directories": self.folder,
+            "fsync": "off",
+            "synchronous_commit": "off",
+            "full_page_writes": "off",
+        }
+        pairs = [word for name, value in settings.items() for word in ("-c", f"{name}={value}")]
+        self.start([postgres_program("postgres"), "-D", str(data), *pairs])
+        self.url = f"postgres://cureclock@127.0.0.1:{self.port}/postgres"
+
+    def is_ready(self) -> bool:
+        state = self.folder / "data" / "postmaster.pid"
+        return state.exists() and "ready" in state.read_text()
+
+
+class Redis(Server):
+    user = "redis"
+
+    def __init__(self) -> None:
+        super().__init__()
+        quiet = ["--save", "", "--appendonly", "no", "--dir", str(self.folder)]
+        where = ["--port", str(self.port), "--bind", "127.0.0.1"]
+        self.start([program("redis-server"), *where, *quiet])
+        self.url = f"redis://127.0.0.1:{self.port}/0"
+
+    def stop(self, with_signal: int = signal.SIGTERM) -> None:
+        super().stop(with_signal)
+
+
+def free_port() -> int:
+    with socket.socket() as asking:
+        asking.bind(("127.0.0.1", 0))
+        return int(asking.getsockname()[1])
+
+
+def account_of(user: str) -> pwd.struct_passwd:
+    try:
+        return pwd.getpwnam(user)
+    except KeyError:
+        return pwd.getpwnam("nobody")
+
+
+def postgres_program(name: str) -> str:
+    """Debian keeps PostgreSQL's programs out of PATH, by version; the newest is taken."""
+    kept = Path("/usr/lib/postgresql").glob(f"*/bin/{name}")
+    newest = sorted(kept, key=lambda path: float(path.parts[-3]))
+    return str(newest[-1]) if newest else program(name)
+
+
+def program(name: str) -> str:
+    found = shutil.which(name) or shutil.which(name, path="/usr/sbin:/usr/local/sbin")
+    if found is None:
+        raise RuntimeError(f"{name} is missing; `python3 manage.py test` says how to install it.")
+    return found
