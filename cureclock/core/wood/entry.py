@@ -6,9 +6,11 @@ from numpy.typing import ArrayLike, NDArray
 from cureclock.core.refusal import Refused, within
 
 Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
 
 COLDEST_C = -40.0  # below this no shop air was ever read; our choice
 SHOP_HOTTEST_C = 50.0  # shop air above this is a slip of the thermometer scale; our choice
+FURTHEST_US = 4e18  # microseconds, some 127 000 years; sums of two still fit 64 bits
 KILN_HOTTEST_C = 95.0  # just above the 200 degF row, the last that was read; see moisture.py
 
 
@@ -82,3 +84,63 @@ def shop_temp_c(temp_c: ArrayLike, quantity: str = "air temperature", kiln: bool
     except Refused as refused:
         hint = f"{refused.valid} (68 degF is written 20)"
         raise Refused(quantity, refused.value, hint) from refused
+
+
+def rising_us(at_us: ArrayLike, quantity: str = "moments") -> Ints:
+    """Return moments as whole microseconds, or refuse them where they do not rise.
+
+    Args:
+        at_us: moments since 1970 UTC [us], each later than the one before.
+        quantity: what they are, for the sentence.
+
+    Returns:
+        The same moments as a one-dimensional integer array [us].
+
+    Raises:
+        Refused: no moment, one that is not a number, or one not later than the one before.
+
+    Valid for:
+        127 000 years either way.
+    Assumes:
+        Nothing.
+    Source:
+        Our own guard.
+
+    Example:
+        >>> rising_us([5, 7])
+        array([5, 7])
+    """
+    array = np.atleast_1d(np.asarray(at_us))
+    checked = within(quantity, array, -FURTHEST_US, FURTHEST_US, "us")
+    whole = (array if array.dtype.kind == "i" else np.rint(checked)).astype(np.int64)
+    if whole.ndim != 1 or len(whole) == 0 or np.any(whole[1:] <= whole[:-1]):
+        raise Refused(quantity, f"{array.size} of them", "one or more, each later than the last")
+    return whole
+
+
+def moment_us(at_us: float, quantity: str = "moment") -> int:
+    """Return one moment as whole microseconds, or refuse it.
+
+    Args:
+        at_us: moment since 1970 UTC [us].
+        quantity: what it is, for the sentence.
+
+    Returns:
+        The moment [us]; a whole number stays exact.
+
+    Raises:
+        Refused: not a number, or further than 127 000 years.
+
+    Valid for:
+        127 000 years either way.
+    Assumes:
+        Nothing.
+    Source:
+        Our own guard.
+
+    Example:
+        >>> moment_us(5)
+        5
+    """
+    checked = within(quantity, at_us, -FURTHEST_US, FURTHEST_US, "us")
+    return int(at_us) if isinstance(at_us, int | np.integer) else round(float(checked))
