@@ -230,7 +230,8 @@ def split_alerts(due_us: ArrayLike, together_us: int = ONE_ALERT_US) -> Alerts:
 
     Args:
         due_us: when the gate of each piece is due [us], in the order of tags; NEVER allowed.
-        together_us: ends at most so far apart share an alert [us], 1 s to 30 days; 30 min.
+        together_us: ends at most so far apart share an alert [us], 1000000 to 2592000000000 (1 s to
+            30 days); 30 min unless told.
 
     Returns:
         Alerts. Ends farther apart are cut into equal spans, each no longer than that; pieces

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from cureclock.core.joint.count import whole
-from cureclock.core.joint.geometry import Geometry, length
+from cureclock.core.joint.geometry import ALONG_M, Geometry, size
 from cureclock.core.refusal import Refused, within
 
 Floats = NDArray[np.float64]
@@ -18,7 +18,7 @@ def form_radius_m(radius_m: ArrayLike, plies: ArrayLike) -> Floats:
     """Radius of the form that gives the wanted radius after the bend has sprung back.
 
     Args:
-        radius_m: radius wanted [m], 0.0001 to 50.
+        radius_m: radius wanted [m], 0.0001 to 20.
         plies: number of equal plies n [-], whole, 2 to 200.
 
     Returns:
@@ -43,7 +43,7 @@ def form_radius_m(radius_m: ArrayLike, plies: ArrayLike) -> Floats:
         >>> form_radius_m(0.120, 6).round(4).tolist()
         0.1167
     """
-    radius = within("radius", radius_m, 1e-4, 50, "m")
+    radius = within("radius", radius_m, 1e-4, ALONG_M, "m")
     return radius * (1 - 1 / whole("plies", plies, 2, MOST_PLIES) ** 2)
 
 
@@ -51,7 +51,7 @@ def springback_m(rise_m: ArrayLike, plies: ArrayLike) -> Floats:
     """How much of its rise a bend loses when it comes off the form.
 
     Args:
-        rise_m: rise of the arc above its chord on the form [m], 0 to 50.
+        rise_m: rise of the arc above its chord on the form [m], 0 to 20.
         plies: number of equal plies n [-], whole, 2 to 200.
 
     Returns:
@@ -73,7 +73,7 @@ def springback_m(rise_m: ArrayLike, plies: ArrayLike) -> Floats:
         >>> float(springback_m(3.0, 4))
         0.1875
     """
-    rise = within("rise", rise_m, 0, 50, "m")
+    rise = within("rise", rise_m, 0, ALONG_M, "m")
     return rise / whole("plies", plies, 2, MOST_PLIES) ** 2
 
 
@@ -84,10 +84,10 @@ class BentLamination(Geometry):
 
     Args:
         plies: number of equal plies [-], whole, 2 to 200.
-        ply_m: thickness of a ply [m], 0.0001 to 50, less than the radius of the form.
-        length_m: length of the plies [m], 0.0001 to 50.
-        width_m: width of the plies [m], 0.0001 to 50.
-        radius_m: radius wanted [m], 0.0001 to 50.
+        ply_m: thickness of a ply [m], 0.0001 to 3, less than the radius of the form.
+        length_m: length of the plies [m], 0.0001 to 20.
+        width_m: width of the plies [m], 0.0001 to 3.
+        radius_m: radius wanted [m], 0.0001 to 20.
 
     Raises:
         Refused: naming the field.
@@ -115,10 +115,10 @@ class BentLamination(Geometry):
 
     def __post_init__(self) -> None:
         whole("plies", self.plies, 2, MOST_PLIES)
-        length("ply thickness", self.ply_m)
-        length("length", self.length_m)
-        length("width", self.width_m)
-        length("radius", self.radius_m)
+        size("ply thickness", self.ply_m)
+        size("length", self.length_m, ALONG_M)
+        size("width", self.width_m)
+        size("radius", self.radius_m, ALONG_M)
         if self.ply_m >= self.form_radius_m:
             less = f"less than the radius of the form, {self.form_radius_m:g} m"
             raise Refused("ply thickness", f"{self.ply_m:g} m", less)

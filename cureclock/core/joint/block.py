@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from cureclock.core.joint.geometry import THIRSTY, Geometry, length
+from cureclock.core.joint.geometry import THIRSTY, Geometry, size
 
 
 @dataclass(frozen=True)
@@ -12,7 +12,7 @@ class EndBlock(Geometry):
     """A waste block glued to the end of a blank, parted off later.
 
     Args:
-        across_m: diameter of a round block, side of a square one [m], 0.0001 to 50.
+        across_m: diameter of a round block, side of a square one [m], 0.0001 to 3.
         square: True for a square block.
         end_grain: True where it is glued to end grain.
         paper: True for a paper joint, which has glue on both sides of the paper.
@@ -41,7 +41,7 @@ class EndBlock(Geometry):
     paper: bool = False
 
     def __post_init__(self) -> None:
-        length("width of the block", self.across_m)
+        size("width of the block", self.across_m)
 
     @property
     def glue_lines(self) -> int:

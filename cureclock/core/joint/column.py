@@ -8,13 +8,13 @@ from cureclock.core.joint.pressure import press_force_kn
 from cureclock.core.refusal import within
 
 
-def clamps_for_stacks(clamps_each: ArrayLike, pieces: ArrayLike, high: ArrayLike) -> Ints:
+def clamps_for_stacks(clamps_each: ArrayLike, pieces: ArrayLike, per_stack: ArrayLike) -> Ints:
     """How many clamps a load needs when pieces lie on each other and share them.
 
     Args:
         clamps_each: clamps one piece needs alone [-], whole, 1 to 10000.
         pieces: pieces of the load [-], whole, 1 to 10000.
-        high: pieces on each other, with film between [-], whole, 1 to 100.
+        per_stack: pieces on each other, with film between [-], whole, 1 to 100.
 
     Returns:
         Clamps for the load [-]: once per stack, not per piece.
@@ -32,11 +32,11 @@ def clamps_for_stacks(clamps_each: ArrayLike, pieces: ArrayLike, high: ArrayLike
         Plain statics.
 
     Example:
-        >>> clamps_for_stacks(11, pieces=6, high=2).tolist()
+        >>> clamps_for_stacks(11, pieces=6, per_stack=2).tolist()
         33
     """
     each = whole("clamps for one piece", clamps_each, 1, 10_000)
-    return each * columns_needed(pieces, high)
+    return each * columns_needed(pieces, per_stack)
 
 
 def columns_needed(pieces: ArrayLike, per_column: ArrayLike) -> Ints:

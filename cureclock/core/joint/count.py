@@ -38,18 +38,21 @@ def whole(quantity: str, value: ArrayLike, low: int, high: int) -> Ints:
 
 
 def round_up(number: ArrayLike) -> Ints:
-    """Round a finite, not negative number up to whole things, at least one.
+    """Round a number up to whole things, at least one.
 
     Args:
-        number: how many would do if parts of one existed [-].
+        number: how many would do if parts of one existed [-], 0 to 1000000000000000.
 
     Returns:
         Whole number, 1 or more. A part of one in a thousand million is not counted: it is the
         last digit of a division, not a clamp.
 
+    Raises:
+        Refused: naming the number.
+
     Example:
         >>> round_up([8.93, 9.0, 0.0]).tolist()
         [9, 9, 1]
     """
-    exact = np.asarray(number, dtype=np.float64)
+    exact = within("number", number, 0, 1e15)
     return np.maximum(np.ceil(exact * (1 - 1e-9)), 1).astype(np.int64)

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from cureclock.core.joint.geometry import Geometry, length
+from cureclock.core.joint.geometry import Geometry, size
 from cureclock.core.refusal import within
 
 
@@ -13,11 +13,11 @@ class FingerJoint(Geometry):
     """Fingers that mesh: long flanks hold, blunt tips only fill.
 
     Args:
-        width_m: width across the fingers [m], 0.0001 to 50.
-        thickness_m: length of each flank along the cutter's axis [m], 0.0001 to 50: the
+        width_m: width across the fingers [m], 0.0001 to 3.
+        thickness_m: length of each flank along the cutter's axis [m], 0.0001 to 3: the
             thickness of the board.
-        finger_m: length of a finger, from tip to root [m], 0.0001 to 50.
-        pitch_m: from one finger to the next of the same piece [m], up to the width.
+        finger_m: length of a finger, from tip to root [m], 0.0001 to 3.
+        pitch_m: from one finger to the next of the same piece [m], 0.0001 to 3, at most the width.
         tip_m: width of a finger's tip [m], 0 to half of the pitch; half is a straight finger.
 
     Raises:
@@ -45,9 +45,9 @@ class FingerJoint(Geometry):
     tip_m: float = 0.0
 
     def __post_init__(self) -> None:
-        length("width", self.width_m)
-        length("thickness", self.thickness_m)
-        length("finger length", self.finger_m)
+        size("width", self.width_m)
+        size("thickness", self.thickness_m)
+        size("finger length", self.finger_m)
         within("pitch", self.pitch_m, 1e-4, self.width_m, "m")
         within("tip width", self.tip_m, 0, self.pitch_m / 2, "m")
 

@@ -4,6 +4,7 @@ from abc import ABC, abstractmethod
 
 from cureclock.core.refusal import within
 
+ACROSS_M, ALONG_M = 3.0, 20.0  # largest sizes taken, across and along the grain; our choice
 THIRSTY = 1.5  # end grain and mitred segments, after a sizing coat; common practice, no source
 
 
@@ -35,19 +36,20 @@ class Geometry(ABC):
         return 1.0
 
 
-def length(quantity: str, value_m: float) -> None:
-    """Refuse a length no workshop has.
+def size(quantity: str, value_m: float, most_m: float = ACROSS_M) -> None:
+    """Refuse a size that no workshop has, or that was given in millimetres.
 
     Args:
         quantity: the name a maker would use, for the message.
-        value_m: the length [m], 0.0001 to 50.
+        value_m: the size [m], 0.0001 to most_m.
+        most_m: the largest that passes [m]: 3 for widths and thicknesses, 20 along the grain.
 
     Raises:
         Refused: naming the quantity.
 
     Example:
-        >>> length("width", -0.1)
+        >>> size("width", 48)
         Traceback (most recent call last):
-        cureclock.core.refusal.Refused: width -0.1 m is outside the valid range: 0.0001 to 50 m
+        cureclock.core.refusal.Refused: width 48 m is outside the valid range: 0.0001 to 3 m
     """
-    within(quantity, value_m, 1e-4, 50, "m")
+    within(quantity, value_m, 1e-4, most_m, "m")

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from cureclock.core.joint.count import whole
-from cureclock.core.joint.geometry import Geometry, length
+from cureclock.core.joint.geometry import ALONG_M, Geometry, size
 from cureclock.core.refusal import Refused, within
 
 MOST_BOARDS = 500
@@ -17,8 +17,8 @@ class FaceLamination(Geometry):
 
     Args:
         boards: number of boards [-], whole, 2 to 500.
-        length_m: length of a glued face [m], 0.0001 to 50.
-        width_m: width of a glued face [m], 0.0001 to 50.
+        length_m: length of a glued face [m], 0.0001 to 20.
+        width_m: width of a glued face [m], 0.0001 to 3.
 
     Raises:
         Refused: naming the field.
@@ -44,8 +44,8 @@ class FaceLamination(Geometry):
 
     def __post_init__(self) -> None:
         whole("boards", self.boards, 2, MOST_BOARDS)
-        length("length", self.length_m)
-        length("width", self.width_m)
+        size("length", self.length_m, ALONG_M)
+        size("width", self.width_m)
 
     @property
     def glue_lines(self) -> int:
@@ -64,9 +64,9 @@ class StripeLamination(Geometry):
 
     Args:
         strips: number of strips [-], whole, 2 to 500.
-        length_m: length of the strips [m], 0.0001 to 50.
-        thickness_m: height of the glued edges [m], 0.0001 to 50.
-        strip_width_m: width of one strip [m], 0.0001 to 50.
+        length_m: length of the strips [m], 0.0001 to 20.
+        thickness_m: height of the glued edges [m], 0.0001 to 3.
+        strip_width_m: width of one strip [m], 0.0001 to 3.
 
     Raises:
         Refused: naming the field.
@@ -93,9 +93,9 @@ class StripeLamination(Geometry):
 
     def __post_init__(self) -> None:
         whole("strips", self.strips, 2, MOST_BOARDS)
-        length("length", self.length_m)
-        length("thickness", self.thickness_m)
-        length("strip width", self.strip_width_m)
+        size("length", self.length_m, ALONG_M)
+        size("thickness", self.thickness_m)
+        size("strip width", self.strip_width_m)
 
     @property
     def glue_lines(self) -> int:
@@ -120,7 +120,7 @@ class CrossLamination(Geometry):
     Args:
         panel: the first stage, a StripeLamination.
         slices: slices sawn from the panel for the second stage [-], whole, 2 to 500.
-        slice_width_m: width of one slice, square to the cut [m], 0.0001 to 50.
+        slice_width_m: width of one slice, square to the cut [m], 0.0001 to 3.
         kerf_m: width of the saw cut [m], 0 to 0.02.
         cut_deg: angle between the cut and the strips [deg], 20 to 90; 90 saws square across.
 
@@ -151,7 +151,7 @@ class CrossLamination(Geometry):
 
     def __post_init__(self) -> None:
         whole("slices", self.slices, 2, MOST_BOARDS)
-        length("slice width", self.slice_width_m)
+        size("slice width", self.slice_width_m)
         within("kerf", self.kerf_m, 0, 0.02, "m")
         within("angle of the cut", self.cut_deg, 20, 90, "deg")
         if self.needed_length_m > self.panel.length_m * (1 + 1e-9):

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from cureclock.core.joint.count import whole
-from cureclock.core.joint.geometry import THIRSTY, Geometry, length
+from cureclock.core.joint.geometry import THIRSTY, Geometry, size
 from cureclock.core.joint.segment import MOST_SEGMENTS, edge_length_m, mitre_deg
 from cureclock.core.refusal import Refused, within
 
@@ -22,7 +22,7 @@ class SegmentRing(Geometry):
         outside_radius_m: centre to the middle of an outside edge [m]: the largest circle that
             can be turned from the ring.
         inside_radius_m: centre to the middle of an inside edge [m], less than the outside.
-        thickness_m: thickness of the ring [m], 0.0001 to 50.
+        thickness_m: thickness of the ring [m], 0.0001 to 3.
 
     Raises:
         Refused: naming the field.
@@ -52,9 +52,9 @@ class SegmentRing(Geometry):
 
     def __post_init__(self) -> None:
         whole("segments", self.segments, 3, MOST_SEGMENTS)
-        length("outside radius", self.outside_radius_m)
-        length("inside radius", self.inside_radius_m)
-        length("thickness", self.thickness_m)
+        size("outside radius", self.outside_radius_m)
+        size("inside radius", self.inside_radius_m)
+        size("thickness", self.thickness_m)
         if self.inside_radius_m >= self.outside_radius_m:
             less = f"less than the outside radius, {self.outside_radius_m:g} m"
             raise Refused("inside radius", f"{self.inside_radius_m:g} m", less)

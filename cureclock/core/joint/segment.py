@@ -4,6 +4,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from cureclock.core.joint.count import whole
+from cureclock.core.joint.geometry import ACROSS_M
 from cureclock.core.refusal import within
 
 Floats = NDArray[np.float64]
@@ -43,7 +44,7 @@ def edge_length_m(flat_radius_m: ArrayLike, segments: ArrayLike) -> Floats:
     """How long one edge of a segment is, outside or inside.
 
     Args:
-        flat_radius_m: from the centre to the middle of that edge [m], 0 to 50: the radius of
+        flat_radius_m: from the centre to the middle of that edge [m], 0 to 3: the radius of
             the largest circle that can be turned outside, or of the smallest that fits inside.
         segments: segments in the ring [-], whole, 3 to 360.
 
@@ -66,5 +67,5 @@ def edge_length_m(flat_radius_m: ArrayLike, segments: ArrayLike) -> Floats:
         >>> edge_length_m(0.1, 12).round(5).tolist()
         0.05359
     """
-    radius = within("radius", flat_radius_m, 0, 50, "m")
+    radius = within("radius", flat_radius_m, 0, ACROSS_M, "m")
     return 2 * radius * np.tan(np.radians(mitre_deg(segments)))

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from cureclock.core.joint.count import whole
-from cureclock.core.joint.geometry import Geometry
+from cureclock.core.joint.geometry import ACROSS_M, Geometry
 from cureclock.core.joint.ring import SegmentRing
 from cureclock.core.refusal import Refused, within
 
@@ -17,7 +17,7 @@ def annulus_area_m2(outside_radius_m: ArrayLike, inside_radius_m: ArrayLike) -> 
     """Area of one face of a ring that was turned round.
 
     Args:
-        outside_radius_m: outside radius [m], 0 to 50.
+        outside_radius_m: outside radius [m], 0 to 3.
         inside_radius_m: inside radius [m], 0 to the outside radius; 0 is a disc.
 
     Returns:
@@ -39,8 +39,8 @@ def annulus_area_m2(outside_radius_m: ArrayLike, inside_radius_m: ArrayLike) -> 
         >>> annulus_area_m2(0.086, 0.055).round(5).tolist()
         0.01373
     """
-    outside = within("outside radius", outside_radius_m, 0, 50, "m")
-    inside = within("inside radius", inside_radius_m, 0, 50, "m")
+    outside = within("outside radius", outside_radius_m, 0, ACROSS_M, "m")
+    inside = within("inside radius", inside_radius_m, 0, ACROSS_M, "m")
     if (inside > outside).any():
         raise Refused("inside radius", np.max(inside), "no more than the outside radius")
     return np.pi * (outside - inside) * (outside + inside)
