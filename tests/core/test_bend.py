@@ -25,6 +25,14 @@ def test_the_rule_is_that_of_elastic_beams(plies):
     assert form_radius_m(1 / curvature, plies) == pytest.approx(form)
 
 
+def test_the_radius_rule_is_the_rise_rule_for_shallow_arcs():
+    """Rise = c^2 / 8R: an arc that loses x/n^2 of its rise has grown to R / (1 - 1/n^2)."""
+    plies, chord, form = np.array([2, 4, 8]), 2.0, 10.0
+    rise = chord**2 / (8 * form)
+    opened = chord**2 / (8 * (rise - springback_m(rise, plies)))
+    assert form_radius_m(opened, plies) == pytest.approx(form)
+
+
 def test_more_plies_never_spring_back_more():
     plies = np.arange(2, 201)
     assert (np.diff(form_radius_m(1.0, plies)) > 0).all()
