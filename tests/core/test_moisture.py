@@ -1,0 +1,51 @@
+"""Equilibrium moisture: worked figures, shape, and the way back."""
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from cureclock.core.refusal import Refused
+from cureclock.core.wood.moisture import emc_pct, rh_for_emc_pct
+
+
+@pytest.mark.parametrize(
+    ("temp", "rh", "emc"),
+    [(20, 65, 12.0), (21.1, 50, 9.2), (20, 35, 7.0), (15, 75, 14.6), (10, 80, 16.4)],
+)
+def test_emc_worked_by_hand(temp, rh, emc):
+    assert round(float(emc_pct(temp, rh)), 1) == emc
+
+
+def test_colder_than_the_printed_rows_counts_as_the_coldest():
+    assert emc_pct(-15, 70) == emc_pct(-10 / 9, 70)
+    assert emc_pct(-1.0, 70) != emc_pct(-10 / 9, 70)
+
+
+def test_a_kiln_has_to_be_named():
+    with pytest.raises(Refused):
+        emc_pct(60, 55)
+    assert emc_pct(60, 55, kiln=True) > 8
+
+
+@given(st.floats(-40, 50), st.floats(1, 99), st.floats(0.1, 1))
+def test_damper_air_means_wetter_wood(temp, rh, more):
+    assert emc_pct(temp, rh + more) > emc_pct(temp, rh)
+
+
+@given(st.floats(-40, 50), st.floats(5, 100))
+def test_the_way_back_gives_the_humidity_again(temp, rh):
+    wanted = emc_pct(temp, rh)
+    assert rh_for_emc_pct(temp, wanted) == pytest.approx(rh, abs=1e-6)
+
+
+def test_more_than_saturated_air_gives_is_refused_with_what_it_gives():
+    with pytest.raises(Refused, match=r"1 to 26\.9 %, the most that air of 50 degC gives"):
+        rh_for_emc_pct(50, 28)
+
+
+def test_shapes_are_kept():
+    assert emc_pct([[10], [20]], [40, 50, 60]).shape == (2, 3)
+    assert rh_for_emc_pct([10, 20], 9).shape == (2,)
+    assert emc_pct([], []).shape == (0,)
+    assert np.ndim(emc_pct(20, 50)) == 0
