@@ -1,0 +1,1 @@
+"""The library: glues, finishes, holds, woods and clamps, every number with its source."""
