@@ -19,9 +19,10 @@ class SegmentRing(Geometry):
 
     Args:
         segments: number of segments N [-], whole, 3 to 360.
-        outside_radius_m: centre to the middle of an outside edge [m]: the largest circle that
-            can be turned from the ring.
-        inside_radius_m: centre to the middle of an inside edge [m], less than the outside.
+        outside_radius_m: centre to the middle of an outside edge [m], 0.0001 to 3: the largest
+            circle that can be turned from the ring.
+        inside_radius_m: centre to the middle of an inside edge [m], 0.0001 to 3, less than
+            the outside.
         thickness_m: thickness of the ring [m], 0.0001 to 3.
 
     Raises:
