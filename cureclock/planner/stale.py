@@ -1,0 +1,11 @@
+"""Marking the plan stale: a flag; nothing is solved inside a tap."""
+
+from datetime import datetime
+
+from cureclock.planner.models import Plan
+from cureclock.shop.models import Workshop
+
+
+def mark_stale(workshop: Workshop, at: datetime) -> None:
+    """The workshop's plan, if it has one, was made from facts that have changed since."""
+    Plan.objects.filter(workshop=workshop, stale_since__isnull=True).update(stale_since=at)

@@ -1,0 +1,204 @@
+"""A place's readings and expectations as the core reads them: facts in, arrays out."""
+
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+from typing import Any
+from uuid import UUID
+from zoneinfo import ZoneInfo
+
+import numpy as np
+
+from cureclock.core.expected import Expected, coldest_us
+from cureclock.core.timeline import Air, Readings, build_air, level_air
+from cureclock.core.units import DAY_US, HOUR_US, hours_us, instant_us
+from cureclock.shop.models import AirVersion, OffsetVersion, Place, Reading
+
+Offsets = dict[UUID | None, list[OffsetVersion]]
+
+LOOK_BACK = timedelta(days=4)  # readings before a span that its legs may depend on
+
+
+@dataclass(frozen=True)
+class PlaceAir:
+    """What is known of one place's air over a span, ready for the core.
+
+    Attributes:
+        readings: those that count for ordinary figures.
+        cautious: the same with flagged low ones, which count for gates that can hurt.
+        versions: what was expected, oldest first, at least one.
+    """
+
+    readings: Readings
+    cautious: Readings
+    versions: tuple[Expected, ...]
+
+    @property
+    def last_us(self) -> int | None:
+        """The newest ordinary reading [us], None before any."""
+        return int(self.readings.at_us[-1]) if len(self.readings) else None
+
+    def line(
+        self,
+        from_us: int,
+        until_us: int,
+        label_temp_c: float,
+        *,
+        cautious: bool = False,
+        colder_gaps: bool = False,
+    ) -> Air:
+        """The line of air over a span; with no reading at all the label temperature, assumed."""
+        chosen = self.cautious if cautious else self.readings
+        if not len(chosen):
+            return level_air(label_temp_c, from_us, until_us)
+        return build_air(chosen, self.versions, from_us, until_us, colder_gaps=colder_gaps)
+
+
+def place_air(place: Place, since: datetime | None) -> PlaceAir:
+    """Everything known of a place's air from a little before `since` (all of it, for None)."""
+    rows = rows_since(place, since)
+    return compose(rows, versions_of(place), offsets_of(place))
+
+
+def rows_since(place: Place, since: datetime | None) -> list[Reading]:
+    """The readings that stand, from a little before `since`, and one before those."""
+    rows = Reading.objects.filter(place=place, struck_by__isnull=True)
+    if since is not None:
+        reach = since - LOOK_BACK
+        before = rows.filter(at__lt=reach).order_by("-at").values_list("at", flat=True).first()
+        rows = rows.filter(at__gte=before or reach)
+    return list(rows.select_related("sensor"))
+
+
+def versions_of(place: Place, without: Collection[UUID] = ()) -> tuple[Expected, ...]:
+    """What was expected of a place's air, each version with what earlier ones still say."""
+    expected = Expected()
+    versions = [expected]
+    said = AirVersion.objects.filter(place=place, struck_by__isnull=True).exclude(id__in=without)
+    for row in said.order_by("since", "id"):
+        expected = _with(expected, row, place.workshop.tz)
+        versions.append(expected)
+    return tuple(versions)
+
+
+def _with(expected: Expected, row: AirVersion, zone: ZoneInfo) -> Expected:
+    said: dict[str, Any] = {"since_us": instant_us(row.since)}
+    if row.half_gap_h is not None:
+        said["half_gap_us"] = hours_us(row.half_gap_h)
+    if row.typed is not None:
+        said["typed"] = _utc_points(row.typed, row.since, zone)
+    if row.outside_low_c is not None:
+        said["outside_low_c"] = row.outside_low_c
+    if row.heater_off is not None:
+        said["heater_off"] = row.heater_off
+        said["heater_on_us"] = None if row.heater_on_at is None else instant_us(row.heater_on_at)
+    return replace(expected, **said)
+
+
+def _utc_points(
+    typed: list[list[Any]], since: datetime, zone: ZoneInfo
+) -> tuple[tuple[float, float, float], ...]:
+    """Points of a local day as minutes of the UTC day, by the zone's offset then."""
+    offset = since.astimezone(zone).utcoffset() or timedelta()
+    points = []
+    for clock, temp_c, rh_pct in typed:
+        hour, minute = (int(part) for part in clock.split(":"))
+        utc = (hour * 60 + minute - offset.total_seconds() / 60) % (24 * 60)
+        points.append((utc, float(temp_c), float("nan") if rh_pct is None else float(rh_pct)))
+    return tuple(sorted(points))
+
+
+def offsets_of(place: Place) -> Offsets:
+    """The offsets of a place's sensors, oldest first, by sensor."""
+    found: Offsets = {}
+    for row in OffsetVersion.objects.filter(sensor__place=place).order_by("since", "id"):
+        found.setdefault(row.sensor_id, []).append(row)
+    return found
+
+
+def compose(
+    rows: Sequence[Reading],
+    versions: tuple[Expected, ...],
+    offsets: Offsets,
+) -> PlaceAir:
+    """Readings and versions as arrays; flagged high ones left out until somebody rules."""
+    usable = [row for row in rows if row.flag != Reading.Flag.HIGH]
+    certain = [row for row in usable if row.flag == Reading.Flag.NONE]
+    fixed = _settle([row for row in certain if not row.floating], offsets, {})
+    stands = {row.id: _stands_at(row, fixed, versions) for row in usable if row.floating}
+    ordinary = _settle(certain, offsets, stands) if stands else fixed
+    flagged = len(usable) > len(certain)
+    cautious = _settle(usable, offsets, stands) if flagged else ordinary
+    return PlaceAir(ordinary, cautious, versions)
+
+
+def _settle(
+    rows: Sequence[Reading],
+    offsets: Offsets,
+    stands: dict[UUID, int],
+) -> Readings:
+    at = [stands.get(row.id) or instant_us(row.at) for row in rows]
+    temp, rh = [], []
+    for row, us in zip(rows, at, strict=True):
+        add = _offset(offsets.get(row.sensor_id, ()), us)
+        temp.append(row.temp_c + (add.temp_k if add else 0.0))
+        damp = float("nan") if row.rh_pct is None else row.rh_pct + (add.rh_pct if add else 0.0)
+        rh.append(damp)
+    return Readings.settle(
+        at,
+        temp,
+        rh_pct=np.clip(np.array(rh, dtype=float), 0, 100),
+        mark=[row.mark for row in rows],
+        rhythm_us=[row.sensor.rhythm_s * 1_000_000 if row.sensor else 0 for row in rows],
+        ident=[str(row.id) for row in rows],
+    )
+
+
+def _offset(versions: Sequence[OffsetVersion], at_us: int) -> OffsetVersion | None:
+    """The offset in force at an instant."""
+    said = [version for version in versions if instant_us(version.since) <= at_us]
+    return said[-1] if said else None
+
+
+def _stands_at(row: Reading, ordinary: Readings, versions: tuple[Expected, ...]) -> int:
+    """Where a bare lowest stands: the coldest hour expected between the readings around it.
+
+    The span ends at the latest when the entry was made, so that readings taken after it do
+    not move it; with nothing to tell the hour it is 05:00 local of its morning.
+    """
+    nominal = instant_us(row.at)
+    made = min(instant_us(row.told_at or row.at), nominal + 12 * HOUR_US)
+    known = ordinary.before(nominal)
+    if not len(known) or nominal - int(known.at_us[-1]) > DAY_US:
+        return nominal
+    later = ordinary.at_us[len(known) :]
+    until = min(int(later[0]), made) if len(later) else made
+    line = build_air(known, versions, int(known.at_us[-1]), until)
+    inside = (line.at_us > known.at_us[-1]) & (line.at_us < until)
+    return coldest_us(line.at_us[inside], line.temp_c[inside], nominal)
+
+
+def nights_measured(air: PlaceAir, at: datetime, zone: ZoneInfo) -> int:
+    """How many nights (20:00 to 08:00 local) before `at` are measured through, without a gap.
+
+    Looks back at most 14 nights.
+    """
+    if len(air.cautious) < 2:
+        return 0
+    gap_us = np.concatenate([[0], np.cumsum(np.diff(air.cautious.at_us) * air.cautious.gaps())])
+    evening = at.astimezone(zone).replace(hour=20, minute=0, second=0, microsecond=0)
+    starts = [instant_us(evening - timedelta(days=back)) for back in range(1, 15)]
+    begun = np.array(starts, dtype=np.int64)
+    ended = begun + 12 * HOUR_US
+    covered = (begun >= air.cautious.at_us[0]) & (
+        ended <= min(air.cautious.at_us[-1], instant_us(at))
+    )
+    unread = np.interp(ended, air.cautious.at_us, gap_us) - np.interp(
+        begun, air.cautious.at_us, gap_us
+    )
+    return int(np.count_nonzero(covered & (unread == 0)))
+
+
+def morning_of(at: datetime, zone: ZoneInfo) -> datetime:
+    """05:00 local of the morning a "lowest last night" told at `at` speaks of."""
+    return at.astimezone(zone).replace(hour=5, minute=0, second=0, microsecond=0)

@@ -1,0 +1,126 @@
+"""What happened to each joint of a glue-up, folded from the events that stand."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+from itertools import pairwise
+from uuid import UUID
+
+from cureclock.shop.models import Event, Joint
+
+SAME_ACT = timedelta(minutes=10)  # two taps so close are one act told twice
+
+
+@dataclass
+class JointHistory:
+    """One joint's own story.
+
+    Attributes:
+        mixed_at, spread_at, closed_at, pressure_at, off_at: when, None if not told.
+        moves: (when, to which place), in order.
+        witnesses: (when, tenths of wood torn, event), in order.
+        overrides: (when, act, event), in order.
+        over_at: when the joint ended (lost, split, re-glued), None while it stands.
+    """
+
+    joint: Joint
+    mixed_at: datetime | None = None
+    spread_at: datetime | None = None
+    closed_at: datetime | None = None
+    pressure_at: datetime | None = None
+    off_at: datetime | None = None
+    moves: list[tuple[datetime, UUID]] = field(default_factory=list)
+    witnesses: list[tuple[datetime, int, UUID]] = field(default_factory=list)
+    overrides: list[tuple[datetime, str, UUID]] = field(default_factory=list)
+    over_at: datetime | None = None
+
+
+@dataclass(frozen=True)
+class Contradiction:
+    """Two happenings that cannot both be as told, or one that lacks what it needs."""
+
+    kind: str
+    first: UUID
+    second: UUID | None = None
+
+
+def fold_glue_up(
+    joints: Sequence[Joint], told: Sequence[Event]
+) -> tuple[list[JointHistory], list[Contradiction]]:
+    """The story of each joint, and what contradicts in it, whatever the order of arrival.
+
+    Of two starts that contradict, the one that errs safely counts: the earliest spread, the
+    latest pressure on, the earliest clamps off.
+
+    Args:
+        joints: the joints.
+        told: the events that stand, in order of time.
+    """
+    stories = [JointHistory(joint) for joint in joints]
+    found: list[Contradiction] = []
+    for story in stories:
+        own = [event for event in told if _concerns(event, story.joint)]
+        found.extend(_fold_joint(story, own))
+    return stories, list(dict.fromkeys(found))
+
+
+def _concerns(event: Event, joint: Joint) -> bool:
+    """Whether an event speaks of this joint: of all of the glue-up, of it by name, of its piece."""
+    named = event.body.get("joints")
+    if named is not None:
+        return str(joint.id) in named
+    return event.piece_id in (None, joint.piece_id)
+
+
+def _fold_joint(story: JointHistory, events: list[Event]) -> list[Contradiction]:
+    by_kind: dict[str, list[Event]] = {}
+    for event in events:
+        by_kind.setdefault(event.kind, []).append(event)
+    mixed = by_kind.get("mixed", [])
+    spread, closed = by_kind.get("spread_began", []), by_kind.get("closed", [])
+    pressed, off = by_kind.get("pressure_on", []), by_kind.get("clamps_off", [])
+    story.mixed_at = mixed[0].happened_at if mixed else None
+    story.spread_at = spread[0].happened_at if spread else None
+    story.closed_at = closed[0].happened_at if closed else None
+    story.pressure_at = pressed[-1].happened_at if pressed else None
+    story.off_at = off[0].happened_at if off else None
+    story.moves = [
+        (event.happened_at, event.place_id)
+        for event in by_kind.get("moved_place", [])
+        if event.place_id is not None
+    ]
+    story.witnesses = [
+        (event.happened_at, int(event.body["torn_tenths"]), event.id)
+        for event in by_kind.get("witness", [])
+    ]
+    story.overrides = [
+        (event.happened_at, str(event.body.get("act", "")), event.id)
+        for event in by_kind.get("override", [])
+    ]
+    ends = by_kind.get("piece_lost", []) + by_kind.get("joint_opened", [])
+    story.over_at = min((event.happened_at for event in ends), default=None)
+    return [*_repeats(spread, pressed, off), *_out_of_order(spread, pressed, off)]
+
+
+def _repeats(*kinds: list[Event]) -> list[Contradiction]:
+    """The same act told twice, too far apart to be one."""
+    return [
+        Contradiction(f"twice_{first.kind}", first.id, second.id)
+        for events in kinds
+        for first, second in pairwise(events)
+        if second.happened_at - first.happened_at > SAME_ACT
+    ]
+
+
+def _out_of_order(
+    spread: list[Event], pressed: list[Event], off: list[Event]
+) -> list[Contradiction]:
+    """Clamps off before (or without) pressure on; pressure on before the glue was spread."""
+    found = []
+    if off and not pressed:
+        found.append(Contradiction("off_without_pressure", off[0].id))
+    elif off and off[0].happened_at < pressed[-1].happened_at:
+        found.append(Contradiction("off_before_pressure", off[0].id, pressed[-1].id))
+    if spread and pressed and pressed[0].happened_at < spread[0].happened_at:
+        found.append(Contradiction("pressed_before_spread", pressed[0].id, spread[0].id))
+    return found

@@ -1,0 +1,178 @@
+"""Making nouns: once per id, whatever arrives how often; another workshop's id is refused."""
+
+from collections.abc import Sequence
+from datetime import datetime
+from typing import Any, Protocol, TypeVar
+from uuid import UUID
+
+from django.db.models import Model
+
+from cureclock.shop.models import (
+    AirVersion,
+    Batch,
+    Coat,
+    CoatedZone,
+    Event,
+    GlueUp,
+    Joint,
+    MadeFrom,
+    Piece,
+    Place,
+    Workshop,
+    Zone,
+)
+from cureclock.shop.refusals import OtherBody, Refusal
+
+Noun = TypeVar("Noun", bound=Model)
+
+
+class JointWords(Protocol):
+    """What is said of a joint."""
+
+    @property
+    def id(self) -> UUID: ...
+    @property
+    def piece(self) -> UUID: ...
+    @property
+    def name(self) -> str: ...
+    @property
+    def thickness_mm(self) -> float | None: ...
+
+
+class ZoneWords(Protocol):
+    """What is said of a zone."""
+
+    @property
+    def id(self) -> UUID: ...
+    @property
+    def name(self) -> str: ...
+    @property
+    def keep_bare(self) -> bool: ...
+
+
+class PieceWords(Protocol):
+    """What is said of a piece."""
+
+    @property
+    def id(self) -> UUID: ...
+    @property
+    def tag(self) -> str: ...
+    @property
+    def what(self) -> str: ...
+    @property
+    def zones(self) -> Sequence[ZoneWords]: ...
+    @property
+    def made_from(self) -> Sequence[UUID]: ...
+
+
+def make(kind: type[Noun], workshop: Workshop, ident: UUID, **what: Any) -> tuple[Noun, bool]:
+    """The noun of this id and whether it is new; one of another workshop is no noun of ours."""
+    noun, new = kind._default_manager.get_or_create(
+        id=ident, defaults={"workshop": workshop, **what}
+    )
+    if not new and noun.workshop_id != workshop.id:  # type: ignore[attr-defined]
+        raise OtherBody
+    return noun, new
+
+
+def add_joints(glue_up: GlueUp, pieces: Sequence[Piece], said: Sequence[JointWords]) -> None:
+    """The joints of a new glue-up, each on its piece."""
+    _unused(Joint, [one.id for one in said], "joints")
+    Joint.objects.bulk_create(
+        Joint(
+            id=one.id,
+            glue_up=glue_up,
+            piece=piece,
+            name=one.name,
+            thickness_mm=one.thickness_mm,
+        )
+        for piece, one in zip(pieces, said, strict=True)
+    )
+
+
+def add_zones(coat: Coat, zones: Sequence[Zone]) -> None:
+    """The zones of a new coat, in the order in which they are coated."""
+    CoatedZone.objects.bulk_create(
+        CoatedZone(coat=coat, zone=zone, order=order) for order, zone in enumerate(zones)
+    )
+
+
+def add_pieces(
+    workshop: Workshop, batch: Batch | None, said: Sequence[PieceWords], event: Event
+) -> None:
+    """New pieces with their zones and what they were made from."""
+    _unused(Piece, [one.id for one in said], "pieces")
+    tags = [one.tag for one in said]
+    taken = Piece.objects.filter(workshop=workshop, tag__in=tags).values_list("tag", flat=True)
+    twice = sorted({*taken, *(tag for tag in tags if tags.count(tag) > 1)})
+    if twice:
+        raise Refusal("pieces", f"the number {twice[0]} is taken", "give it another number")
+    Piece.objects.bulk_create(
+        Piece(
+            id=one.id,
+            workshop=workshop,
+            batch=batch,
+            tag=one.tag,
+            what=one.what,
+            made_at=event.happened_at,
+        )
+        for one in said
+    )
+    Zone.objects.bulk_create(
+        Zone(id=zone.id, piece_id=one.id, name=zone.name, keep_bare=zone.keep_bare)
+        for one in said
+        for zone in one.zones
+    )
+    MadeFrom.objects.bulk_create(
+        MadeFrom(whole_id=one.id, part_id=part, event=event.id)
+        for one in said
+        for part in dict.fromkeys(one.made_from)
+    )
+
+
+class DayWords(Protocol):
+    """What is said of air at a time of day."""
+
+    @property
+    def clock(self) -> str: ...
+    @property
+    def temp_c(self) -> float: ...
+    @property
+    def rh_pct(self) -> float | None: ...
+
+
+class AirWords(Protocol):
+    """What is said of what air will do."""
+
+    @property
+    def day(self) -> Sequence[DayWords] | None: ...
+    @property
+    def outside_low_c(self) -> float | None: ...
+    @property
+    def half_gap_h(self) -> float | None: ...
+    @property
+    def heater_off(self) -> bool | None: ...
+    @property
+    def heater_on_at(self) -> datetime | None: ...
+
+
+def say_air(place: Place, event: Event, said: AirWords) -> AirVersion:
+    """Append what was said of a place's air; the same id as its event."""
+    day = None if said.day is None else [[p.clock, p.temp_c, p.rh_pct] for p in said.day]
+    return AirVersion.objects.create(
+        id=event.id,
+        place=place,
+        since=event.happened_at,
+        arrived_at=event.arrived_at,
+        typed=day,
+        outside_low_c=said.outside_low_c,
+        half_gap_h=said.half_gap_h,
+        heater_off=said.heater_off,
+        heater_on_at=said.heater_on_at,
+    )
+
+
+def _unused(kind: type[Model], idents: Sequence[UUID], field: str) -> None:
+    """Refuse ids that stand for something already, or twice in what was said."""
+    if len(set(idents)) < len(idents) or kind._default_manager.filter(pk__in=idents).exists():
+        raise Refusal(field, "an id here is used already", "make a new id for each")

@@ -1,0 +1,37 @@
+"""Every noun of the shop and the log of what happened."""
+
+from cureclock.shop.models.coats import Coat, CoatedZone
+from cureclock.shop.models.events import Conflict, Event
+from cureclock.shop.models.glueups import GlueUp, Joint
+from cureclock.shop.models.materials import LabelVersion, Material
+from cureclock.shop.models.people import Membership, PairingLink, Person, Phone
+from cureclock.shop.models.pieces import Batch, Hold, MadeFrom, Piece, Zone
+from cureclock.shop.models.places import AirVersion, OffsetVersion, Place, Sensor
+from cureclock.shop.models.readings import Reading
+from cureclock.shop.models.workshops import Workshop
+
+__all__ = [
+    "AirVersion",
+    "Batch",
+    "Coat",
+    "CoatedZone",
+    "Conflict",
+    "Event",
+    "GlueUp",
+    "Hold",
+    "Joint",
+    "LabelVersion",
+    "MadeFrom",
+    "Material",
+    "Membership",
+    "OffsetVersion",
+    "PairingLink",
+    "Person",
+    "Phone",
+    "Piece",
+    "Place",
+    "Reading",
+    "Sensor",
+    "Workshop",
+    "Zone",
+]

@@ -1,0 +1,39 @@
+"""Adhesives and finishes in use, with every version of what their label says."""
+
+import uuid
+
+from django.db import models
+
+from cureclock.core.materials.label import Label
+from cureclock.shop.models.people import Person
+from cureclock.shop.models.workshops import Workshop
+
+
+class Material(models.Model):
+    """An adhesive, finish or hold as this workshop calls it."""
+
+    id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
+    workshop = models.ForeignKey(Workshop, models.CASCADE, related_name="materials")
+    name = models.CharField(max_length=80)
+    family = models.CharField(max_length=60)  # key in the library
+    made_at = models.DateTimeField()
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class LabelVersion(models.Model):
+    """One reading of the label: values, who read them, from which container, when. Appended."""
+
+    id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
+    material = models.ForeignKey(Material, models.CASCADE, related_name="labels")
+    values = models.JSONField()
+    read_by = models.ForeignKey(Person, models.SET_NULL, null=True)  # None: typical, unread
+    container = models.CharField(max_length=80, blank=True)
+    since = models.DateTimeField()
+    arrived_at = models.DateTimeField()
+
+    @property
+    def label(self) -> Label:
+        """The label as the core reads it."""
+        return Label.from_json(self.values)
