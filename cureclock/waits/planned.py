@@ -1,0 +1,74 @@
+"""A wait as it should be, read from the facts, before any row is written."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from uuid import UUID
+
+from cureclock.core.gates import Gate
+from cureclock.shop.models import (
+    Coat,
+    GlueUp,
+    Hold,
+    Joint,
+    LabelVersion,
+    Piece,
+    Place,
+    Zone,
+)
+
+
+@dataclass(frozen=True)
+class Stay:
+    """One stay in one place; the last has no end."""
+
+    place: Place
+    began: datetime
+    ended: datetime | None
+
+
+@dataclass(frozen=True)
+class PlannedGate:
+    """A gate, the happening it counts from, and whether its act is already over."""
+
+    gate: Gate
+    began: datetime
+    over: bool
+
+
+@dataclass(frozen=True)
+class PlannedWait:
+    """Everything a wait and its gates need."""
+
+    id: UUID
+    piece: Piece
+    label: LabelVersion
+    stays: Sequence[Stay]
+    gates: Sequence[PlannedGate]
+    floor_c: float | None
+    open: bool
+    between: bool = False
+    glue_up: GlueUp | None = None
+    joint: Joint | None = None
+    coat: Coat | None = None
+    zone: Zone | None = None
+    hold: Hold | None = None
+
+    @property
+    def began(self) -> datetime:
+        """The earliest happening any of its gates counts from."""
+        return self.stays[0].began
+
+
+def stays_of(
+    first: Place, began: datetime, moves: Sequence[tuple[datetime, Place]]
+) -> tuple[Stay, ...]:
+    """Stays from a start and the moves told; moves before the start only say where it was."""
+    where, since = first, began
+    stays: list[Stay] = []
+    for moved_at, place in moves:
+        if moved_at > since and place.id != where.id:
+            stays.append(Stay(where, since, moved_at))
+            since = moved_at
+        where = place
+    return (*stays, Stay(where, since, None))

@@ -1,0 +1,86 @@
+"""Rebuilding every estimate from the facts, and checking that nothing differs."""
+
+from collections.abc import Iterable
+from datetime import datetime
+from typing import Any
+
+from django.db import transaction
+
+from cureclock.shop.models import Coat, GlueUp, Workshop
+from cureclock.waits.clocks import effective
+from cureclock.waits.models import Clock, Gate, Leg, Suspicion, Wait
+from cureclock.waits.subjects import settle_coat, settle_glue_up
+
+Row = tuple[Any, ...]
+
+
+class _Undo(Exception):
+    """Takes a trial rebuild back."""
+
+
+def rebuild(workshop: Workshop, at: datetime) -> None:
+    """Drop a workshop's estimates and make them anew from its facts."""
+    with transaction.atomic():
+        Wait.objects.filter(workshop=workshop).delete()
+        Clock.objects.filter(workshop=workshop).delete()
+        related = ("workshop", "label", "place__workshop")
+        for glue_up in GlueUp.objects.filter(workshop=workshop).select_related(*related):
+            settle_glue_up(glue_up, at)
+        for coat in Coat.objects.filter(workshop=workshop).select_related(*related):
+            settle_coat(coat, at)
+
+
+def differences(workshop: Workshop, at: datetime) -> list[str]:
+    """What a rebuild from the facts would change, a line each; nothing is changed."""
+    kept = set(_rows(workshop))
+    fresh: set[Row] = set()
+    try:
+        with transaction.atomic():
+            rebuild(workshop, at)
+            fresh = set(_rows(workshop))
+            raise _Undo
+    except _Undo:
+        pass
+    lines = [f"kept, not in the facts: {row}" for row in kept - fresh]
+    return sorted(lines + [f"in the facts, not kept: {row}" for row in fresh - kept])
+
+
+def _rows(workshop: Workshop) -> Iterable[Row]:
+    """Every estimate as plain values; ages count from the clock's last reading.
+
+    Whether a gate that is due has been seen yet is the tick's business and not compared.
+    """
+    waits = Wait.objects.filter(workshop=workshop)
+    for wait in waits:
+        yield (
+            "wait",
+            wait.id,
+            wait.place_id,
+            wait.began_at,
+            wait.open,
+            wait.between,
+            wait.label_id,
+        )
+    for leg in Leg.objects.filter(wait__workshop=workshop):
+        yield ("leg", leg.wait_id, leg.place_id, leg.began_at, leg.ended_at)
+    for gate in Gate.objects.with_clocks().filter(workshop=workshop):
+        yield from _gate_rows(gate)
+    for row in Suspicion.objects.filter(workshop=workshop):
+        yield ("suspicion", row.wait_id, row.cause, row.at, row.banked_us, row.cleared_by)
+    for clock in Clock.objects.filter(workshop=workshop):
+        yield ("clock", *_clock_key(clock), clock.read_at)
+
+
+def _gate_rows(gate: Gate) -> Iterable[Row]:
+    over = gate.state == Gate.State.OVER
+    yield ("gate", gate.wait_id, gate.kind, gate.began_at, gate.stay_at, gate.need_us, over)
+    for name in ("bare", "act", "sure", "warn"):
+        row: Clock | None = getattr(gate, f"{'act' if name == 'warn' else name}_clock")
+        threshold = getattr(gate, f"{name}_us")
+        if row is not None and threshold is not None:
+            left = effective(row, threshold, gate.placed, gate.stay_at) - row.age_us
+            yield ("threshold", gate.id, name, *_clock_key(row), left)
+
+
+def _clock_key(row: Clock) -> Row:
+    return (row.place_id, row.response_hash, row.stance, row.lag_s, row.own_wait)

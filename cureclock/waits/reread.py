@@ -1,0 +1,202 @@
+"""A place's air is known better: its clocks move, and hardly any wait does.
+
+A wait begun before the last reading is a threshold on the clock already and is not touched.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
+
+import numpy as np
+from numpy.typing import NDArray
+
+from cureclock.core.clock import NEVER
+from cureclock.core.expected import Expected
+from cureclock.core.stance import Stance
+from cureclock.core.timeline import Readings
+from cureclock.core.units import instant_us, moment_of
+from cureclock.shop.air import PlaceAir, compose, offsets_of, rows_since, versions_of
+from cureclock.shop.models import Place, Reading
+from cureclock.waits.ages import Ages, response_of
+from cureclock.waits.clocks import MANY_CORRECTIONS, expect, fold, set_next
+from cureclock.waits.models import Clock, Gate, Leg, Suspicion
+from cureclock.waits.replace import chilled, displaced, place_again, reassess, undo_reached
+
+Ints = NDArray[np.int64]
+
+
+@dataclass(frozen=True)
+class Change:
+    """What is new about a place's air.
+
+    Attributes:
+        added, removed: readings taken, and readings struck out.
+        earlier: what was expected of the air before, where that changed; else None.
+        since: from when on what is expected is another.
+    """
+
+    place: Place
+    added: Sequence[Reading] = ()
+    removed: Sequence[Reading] = ()
+    earlier: tuple[Expected, ...] | None = None
+    since: datetime | None = None
+
+
+@dataclass
+class Reread:
+    """What a change of a place's air did to its waits."""
+
+    replaced: list[Gate] = field(default_factory=list)
+    undone: list[Gate] = field(default_factory=list)
+    suspected: list[Suspicion] = field(default_factory=list)
+    withdrawn: list[Suspicion] = field(default_factory=list)
+
+
+@dataclass(frozen=True)
+class Shift:
+    """One clock before and after: its new age, and the legs whose ages changed.
+
+    Attributes:
+        anchor: the last reading now.
+        age_us: age then.
+        legs_us: change of each leg between the nodes.
+        slower: the clock is younger now than it was thought to be.
+    """
+
+    row: Clock
+    anchor: datetime
+    age_us: int
+    legs_us: Ints
+    slower: bool
+
+
+@dataclass(frozen=True)
+class Run:
+    """A run of neighbouring legs that changed: their numbers, and from when to when."""
+
+    first: int
+    last: int
+    from_us: int
+    to_us: int
+
+
+def reread(change: Change, at: datetime) -> Reread:
+    """Move the clocks of a place inside the transaction that took the readings.
+
+    Steps: find where the line of air changed; move each clock; place again the waits begun
+    inside changed legs or since the last reading; note one constant for those begun later;
+    take back what was reached and is not; walk the waits that were too cold.
+    """
+    clocks = Clock.objects.filter(place=change.place).select_for_update()
+    rows = list(clocks.select_related("place__workshop"))
+    if not rows:
+        return Reread()
+    since = _since(change)
+    before, after = _airs(change, since)
+    runs: list[Run] = []
+    old, new = (Ages(since, at, {change.place.id: air}) for air in (before, after))
+    if before.last_us is None or after.last_us is None:
+        shifts, cut_us = _from_nothing(rows, new), -NEVER
+    else:
+        cut_us = min(before.last_us, after.last_us)
+        nodes = _nodes(before, after, instant_us(since), cut_us)
+        shifts = [_shift(row, old, new, nodes) for row in rows]
+        runs = _runs(nodes, shifts)
+    _move(shifts, runs)
+    gates = displaced(change.place, rows, [(run.from_us, run.to_us) for run in runs], cut_us)
+    place_again(gates, new, at)
+    look = set_next if gates or runs else expect
+    for row in rows:
+        look(row, new)
+    _save(rows)
+    changed_us = runs[0].from_us if runs else cut_us
+    cold = chilled(change.place, new, changed_us)
+    suspected, withdrawn = reassess(cold, at)
+    slower = [shift.row for shift in shifts if shift.slower or gates]
+    return Reread(gates, undo_reached(slower, new, at), suspected, withdrawn)
+
+
+def _since(change: Change) -> datetime:
+    """Where the working span has to begin: the last reading before what is new, if nothing
+    later is touched; else the start of the oldest open stay."""
+    standing = Reading.objects.filter(place=change.place, struck_by__isnull=True)
+    news = [*change.added, *change.removed]
+    others = standing.exclude(id__in=[row.id for row in change.added])
+    last = others.order_by("-at").values_list("at", flat=True).first()
+    told = [row.at for row in news] + ([change.since] if change.since else [])
+    first_new = min(told)
+    floats = any(row.floating for row in news)
+    if last and first_new > last and not change.removed and not floats:
+        return last
+    oldest = Leg.objects.filter(place=change.place, wait__open=True).order_by("began_at").first()
+    known = [moment for moment in (first_new, last, oldest and oldest.began_at) if moment]
+    earliest = min(known)
+    before = standing.filter(at__lt=earliest).order_by("-at").values_list("at", flat=True).first()
+    return before or earliest
+
+
+def _airs(change: Change, since: datetime) -> tuple[PlaceAir, PlaceAir]:
+    """The place's air as it was known before the change, and as it is now."""
+    place = change.place
+    rows, offsets = rows_since(place, since), offsets_of(place)
+    added = {row.id for row in change.added}
+    versions = versions_of(place)
+    earlier = versions if change.earlier is None else change.earlier
+    old_rows = [row for row in rows if row.id not in added] + list(change.removed)
+    return compose(old_rows, earlier, offsets), compose(rows, versions, offsets)
+
+
+def _nodes(before: PlaceAir, after: PlaceAir, since_us: int, cut_us: int) -> Ints:
+    """Every instant up to the cut at which either line has a reading."""
+    lines: tuple[Readings, ...] = (before.readings, before.cautious, after.readings, after.cautious)
+    every = np.unique(np.concatenate([np.array([since_us, cut_us]), *(r.at_us for r in lines)]))
+    return every[(every >= since_us) & (every <= cut_us)]
+
+
+def _shift(row: Clock, old: Ages, new: Ages, nodes: Ints) -> Shift:
+    """How one clock moves, counted from the first node, before which nothing changed."""
+    response, stance = response_of(row.response), Stance(row.stance)
+    was, now = old.clock(row.place, response, stance), new.clock(row.place, response, stance)
+    old_last, new_last = old.air(row.place).last_us, new.air(row.place).last_us
+    asked = np.array([nodes[0], old_last, new_last, new.until_us], dtype=np.int64)
+    gone, come = (clock.age_at(asked) - clock.age_at(asked[0]) for clock in (was, now))
+    legs = np.diff(now.age_at(nodes)) - np.diff(was.age_at(nodes))
+    anchor = moment_of(int(asked[2]))
+    return Shift(row, anchor, row.age_us - int(gone[1]) + int(come[2]), legs, come[3] < gone[3])
+
+
+def _from_nothing(rows: Sequence[Clock], new: Ages) -> list[Shift]:
+    """Clocks of a place that had no reading, or has none left: every wait is placed anew."""
+    last_us = new.air(rows[0].place).last_us
+    anchor = rows[0].place.made_at if last_us is None else moment_of(last_us)
+    return [Shift(row, anchor, 0, np.zeros(0, np.int64), True) for row in rows]
+
+
+def _runs(nodes: Ints, shifts: Sequence[Shift]) -> list[Run]:
+    """Runs of neighbouring legs that changed on any clock."""
+    changed = np.any([shift.legs_us != 0 for shift in shifts], axis=0)
+    edges = np.flatnonzero(np.diff(np.concatenate([[False], changed, [False]]).astype(np.int8)))
+    return [
+        Run(int(first), int(last), int(nodes[first]), int(nodes[last]))
+        for first, last in edges.reshape(-1, 2)
+    ]
+
+
+def _move(shifts: Sequence[Shift], runs: Sequence[Run]) -> None:
+    """Set each clock's age at its new anchor; note the constant of each changed run."""
+    number = max(shift.row.corrected for shift in shifts) + 1
+    for shift in shifts:
+        row = shift.row
+        row.age_us, row.read_at = shift.age_us, shift.anchor
+        if runs:
+            row.corrected = number
+            constants = [(run, int(shift.legs_us[run.first : run.last].sum())) for run in runs]
+            row.corrections += [[number, run.to_us, us] for run, us in constants if us]
+    if any(len(shift.row.corrections) > MANY_CORRECTIONS for shift in shifts):
+        fold([shift.row for shift in shifts])
+
+
+def _save(rows: Sequence[Clock]) -> None:
+    """Write the clocks: the only rows a reading in order writes."""
+    changed = ["age_us", "read_at", "rate", "corrected", "corrections"]
+    Clock.objects.bulk_update(rows, [*changed, "next_threshold_us", "next_due_at"])

@@ -1,0 +1,124 @@
+"""Settling: after a verb, the waits of one glue-up or coat are made anew from all its events."""
+
+from collections.abc import Iterable, Sequence
+from datetime import datetime
+from uuid import UUID, uuid5
+
+from cureclock.core.gates import Figure, Name
+from cureclock.core.gates import Gate as CoreGate
+from cureclock.waits.ages import Ages
+from cureclock.waits.clocks import set_next
+from cureclock.waits.models import Clock, Gate, Leg, Wait
+from cureclock.waits.placing import Bench, place_gates
+from cureclock.waits.planned import PlannedGate, PlannedWait
+
+
+def write(planned: Sequence[PlannedWait], stale: Iterable[Wait], at: datetime) -> None:
+    """Replace the waits of one subject by those that its facts now give.
+
+    Gates that were reached keep that state if they still stand; what is due is found by the
+    next tick.
+    """
+    old = {gate.id: gate for gate in Gate.objects.filter(wait__in=stale)}
+    touched = {pk for gate in old.values() for pk in (gate.act_clock_id, gate.sure_clock_id)}
+    Wait.objects.filter(pk__in=[wait.pk for wait in stale]).delete()
+    open_waits = [wait for wait in planned if wait.gates]
+    since = min((wait.began for wait in open_waits), default=at)
+    bench = Bench(Ages(since, at))
+    Wait.objects.bulk_create(_wait_row(wait) for wait in open_waits)
+    legs = {wait.id: _leg_rows(wait) for wait in open_waits}
+    Leg.objects.bulk_create(leg for rows in legs.values() for leg in rows)
+    gates = [_gate_row(wait, gate, bench, old) for wait in open_waits for gate in wait.gates]
+    place_gates(gates, legs, bench.ages)
+    Gate.objects.bulk_create(gates)
+    _settle_clocks(bench, {pk for pk in touched if pk is not None})
+
+
+def _settle_clocks(bench: Bench, touched: set[int]) -> None:
+    """Drop clocks nothing waits on; set what is next on the others."""
+    rows = {row.pk: row for row in bench.rows.values()}
+    for row in Clock.objects.filter(pk__in=touched - rows.keys()).select_related("place__workshop"):
+        rows[row.pk] = row
+    used = in_use(rows)
+    Clock.objects.filter(pk__in=rows.keys() - used).delete()
+    kept = [row for pk, row in rows.items() if pk in used]
+    for row in kept:
+        set_next(row, bench.ages)
+    Clock.objects.bulk_update(kept, ["next_threshold_us", "next_due_at"])
+
+
+def in_use(pks: Iterable[int]) -> set[int]:
+    """Which clocks an open wait still stands on."""
+    pks = list(pks)
+    used: set[int] = set()
+    for column in ("bare_clock", "act_clock", "sure_clock"):
+        open_gates = Gate.objects.filter(**{f"{column}__in": pks}, wait__open=True)
+        used.update(open_gates.values_list(f"{column}_id", flat=True).distinct())
+    return used
+
+
+def _wait_row(wait: PlannedWait) -> Wait:
+    return Wait(
+        id=wait.id,
+        workshop_id=wait.piece.workshop_id,
+        glue_up=wait.glue_up,
+        coat=wait.coat,
+        hold=wait.hold,
+        joint=wait.joint,
+        zone=wait.zone,
+        piece=wait.piece,
+        label=wait.label,
+        began_at=wait.began,
+        between=wait.between,
+        floor_c=wait.floor_c,
+        place=wait.stays[-1].place,
+        open=wait.open,
+    )
+
+
+def _leg_rows(wait: PlannedWait) -> list[Leg]:
+    return [
+        Leg(wait_id=wait.id, place=stay.place, began_at=stay.began, ended_at=stay.ended)
+        for stay in wait.stays
+    ]
+
+
+def _gate_row(wait: PlannedWait, planned: PlannedGate, bench: Bench, old: dict[UUID, Gate]) -> Gate:
+    gate, place = planned.gate, wait.stays[-1].place
+    figures = {figure.name: figure for figure in gate.figures()}
+    act = figures.get(Name.NOT_BEFORE) or figures[Name.NOT_AFTER]
+    sure = figures.get(Name.SURE)
+    ident = uuid5(wait.id, gate.kind.key)
+    before = old.get(ident)
+    return Gate(
+        id=ident,
+        workshop_id=wait.piece.workshop_id,
+        wait_id=wait.id,
+        kind=gate.kind.key,
+        opens=gate.kind.opens,
+        hurts=gate.kind.hurts,
+        began_at=planned.began,
+        stay_at=max(planned.began, wait.stays[-1].began),
+        need_us=gate.need_us,
+        sure_need_us=sure.need_us if sure else None,
+        margin=gate.margin,
+        bare_clock=_clock(bench, wait, gate, figures[Name.BARE]),
+        act_clock=_clock(bench, wait, gate, act),
+        sure_clock=_clock(bench, wait, gate, sure) if sure else None,
+        placed=bench.corrected(place),
+        state=_state(planned, before),
+        reached_at=before.reached_at if before else None,
+    )
+
+
+def _clock(bench: Bench, wait: PlannedWait, gate: CoreGate, figure: Figure) -> Clock:
+    return bench.clock(wait.stays[-1].place, gate.response, figure.stance)
+
+
+def _state(planned: PlannedGate, before: Gate | None) -> str:
+    """Over by its facts; else what it was, if it was not over; else waiting."""
+    if planned.over:
+        return Gate.State.OVER
+    if before is not None and before.state != Gate.State.OVER:
+        return before.state
+    return Gate.State.WAITING

@@ -1,0 +1,184 @@
+"""Suspicion: doubt with a cause, found by walking a wait's own air, never by today's state."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from uuid import UUID, uuid5
+
+from cureclock.core.clock import NEVER
+from cureclock.core.floor import ColdSpans
+from cureclock.core.response import Response
+from cureclock.core.stance import Stance
+from cureclock.core.timeline import Air
+from cureclock.core.units import DAY_US, instant_us, moment_of
+from cureclock.shop.glue_history import JointHistory
+from cureclock.shop.models import Place
+from cureclock.waits.ages import Ages, response_of
+from cureclock.waits.models import Gate, Leg, Suspicion, Wait
+
+LEVEL_C = 20.0  # air of a place nobody has read: it cannot be found too cold
+BROKE_IN_WOOD = 7  # tenths of wood torn from which a witness clears; common practice, no source
+
+
+@dataclass(frozen=True)
+class Cause:
+    """What was found: the cause, when, how cold, what had been banked."""
+
+    key: str
+    at: datetime
+    temp_c: float | None = None
+    banked_us: int | None = None
+
+
+class Walk:
+    """Walks waits through their legs, from their start to keep-warm or to the cold.
+
+    Args:
+        ages: facts that span every leg.
+    """
+
+    def __init__(self, ages: Ages) -> None:
+        self.ages = ages
+        self._lines: dict[tuple[UUID, int], Air] = {}
+
+    def cold(self, wait: Wait, keep_warm: Gate, legs: Sequence[Leg]) -> Cause | None:
+        """Where the film was first too cold, if it was before its keep-warm was banked."""
+        assert wait.floor_c is not None
+        assert keep_warm.act_clock is not None
+        response = response_of(keep_warm.act_clock.response)
+        banked = 0
+        for leg in legs:
+            if leg.ended_at is not None and leg.ended_at <= keep_warm.began_at:
+                continue
+            start = instant_us(max(leg.began_at, keep_warm.began_at))
+            known = self.known_us(leg.place)
+            end = known if leg.ended_at is None else min(instant_us(leg.ended_at), known)
+            if end <= start:
+                continue
+            found = self._crossing(leg.place, wait.floor_c, start, end)
+            until = end if found is None else found
+            gained = self.ages.between(leg.place, response, Stance.STRICT, start, until)
+            if banked + gained >= keep_warm.need_us:
+                return None
+            if found is not None:
+                temp = float(self.line(leg.place).temp_at(found))
+                return Cause("cold", moment_of(found), temp, banked + gained)
+            banked += gained
+        return None
+
+    def known_us(self, place: Place) -> int:
+        """Instant up to which a place's air is known [us]; what is colder later is foretold."""
+        air = self.ages.air(place)
+        return int(air.cautious.at_us[-1]) if len(air.cautious) else -NEVER
+
+    def line(self, place: Place, ahead_days: int = 0) -> Air:
+        """The place's air, gaps counted at the colder of what they may be."""
+        key = (place.id, ahead_days)
+        if key not in self._lines:
+            until_us = self.ages.until_us + ahead_days * DAY_US
+            self._lines[key] = self.ages.air(place).line(
+                self.ages.from_us, until_us, LEVEL_C, cautious=True, colder_gaps=True
+            )
+        return self._lines[key]
+
+    def _crossing(self, place: Place, floor_c: float, start_us: int, end_us: int) -> int | None:
+        found = int(ColdSpans.of(self.line(place), floor_c).first_from(start_us))
+        return found if found < end_us else None
+
+
+def short_acts(
+    story: JointHistory, gates: dict[str, Gate], legs: Sequence[Leg], ages: Ages
+) -> Iterable[Cause]:
+    """Clamps off before their gate; pressed after the assembly time; used past the pot life."""
+    off = gates.get("clamps_off") or gates.get("clamps_off_stressed")
+    if off is not None and story.off_at is not None and off.act_clock is not None:
+        banked = _banked(off, Stance.SLOW, legs, story.off_at, ages)
+        if banked < off.need_us:
+            yield Cause("off_early", story.off_at, None, banked)
+    for key, cause in (("total_assembly", "pressed_late"), ("pot_life", "pot_life_over")):
+        gate = gates.get(key)
+        if gate is None or story.pressure_at is None or gate.act_clock is None:
+            continue
+        if _banked(gate, Stance.QUICK, legs, story.pressure_at, ages) > gate.need_us:
+            yield Cause(cause, story.pressure_at)
+
+
+def _banked(gate: Gate, stance: Stance, legs: Sequence[Leg], until: datetime, ages: Ages) -> int:
+    """Label time banked from a gate's start to an instant, over every leg between."""
+    assert gate.act_clock is not None
+    response: Response = response_of(gate.act_clock.response)
+    total = 0
+    for leg in legs:
+        begun = max(leg.began_at, gate.began_at)
+        ended = until if leg.ended_at is None else min(leg.ended_at, until)
+        if ended > begun:
+            total += ages.between(leg.place, response, stance, instant_us(begun), instant_us(ended))
+    return total
+
+
+def assess(
+    waits: Sequence[Wait], stories: dict[UUID, JointHistory], ages: Ages
+) -> tuple[list[Suspicion], list[Suspicion]]:
+    """Bring the suspicions of waits in step with the facts; those found anew, those withdrawn."""
+    walk = Walk(ages)
+    gates: dict[UUID, dict[str, Gate]] = {}
+    for gate in Gate.objects.filter(wait__in=waits).select_related("act_clock"):
+        gates.setdefault(gate.wait_id, {})[gate.kind] = gate
+    legs: dict[UUID, list[Leg]] = {}
+    for leg in Leg.objects.filter(wait__in=waits).select_related("place__workshop"):
+        legs.setdefault(leg.wait_id, []).append(leg)
+    before = {row.id: row for row in Suspicion.objects.filter(wait__in=waits)}
+    now: dict[UUID, Suspicion] = {}
+    for wait in waits:
+        for cause in _causes(wait, gates.get(wait.id, {}), legs[wait.id], stories, walk):
+            row = _row(wait, cause, stories.get(wait.joint_id) if wait.joint_id else None)
+            now[row.id] = row
+    Suspicion.objects.filter(id__in=before.keys() - now.keys()).delete()
+    Suspicion.objects.bulk_create(
+        now.values(),
+        update_conflicts=True,
+        unique_fields=["id"],
+        update_fields=["at", "temp_c", "banked_us", "cleared_by"],
+    )
+    found = [row for key, row in now.items() if key not in before]
+    return found, [row for key, row in before.items() if key not in now]
+
+
+def _causes(
+    wait: Wait,
+    gates: dict[str, Gate],
+    legs: Sequence[Leg],
+    stories: dict[UUID, JointHistory],
+    walk: Walk,
+) -> Iterable[Cause]:
+    keep_warm = gates.get("keep_warm")
+    if keep_warm is not None and wait.floor_c is not None:
+        cold = walk.cold(wait, keep_warm, legs)
+        if cold is not None:
+            yield cold
+    story = stories.get(wait.joint_id) if wait.joint_id else None
+    if story is not None:
+        yield from short_acts(story, gates, legs, walk.ages)
+        yield from (Cause("override", at) for at, _, _ in story.overrides[:1])
+
+
+def _row(wait: Wait, cause: Cause, story: JointHistory | None) -> Suspicion:
+    """A suspicion with the witness that cleared it, if one broke in wood after its cause."""
+    cleared = next(
+        (
+            event
+            for at, torn, event in (story.witnesses if story else ())
+            if at >= cause.at and torn >= BROKE_IN_WOOD
+        ),
+        None,
+    )
+    return Suspicion(
+        id=uuid5(wait.id, f"suspect {cause.key}"),
+        workshop_id=wait.workshop_id,
+        wait=wait,
+        cause=cause.key,
+        at=cause.at,
+        temp_c=cause.temp_c,
+        banked_us=cause.banked_us,
+        cleared_by=cleared,
+    )
