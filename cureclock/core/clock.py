@@ -44,6 +44,11 @@ class Clock:
         gained = np.rint(share * (self.age_us[piece + 1] - self.age_us[piece]))
         return self.age_us[piece] + gained.astype(np.int64)
 
+    def rate_at(self, at_us: int) -> float:
+        """Label time per time from an instant [us] on."""
+        piece = int(np.searchsorted(self.at_us, at_us, side="right")) - 1
+        return float(self.rate[min(max(piece, 0), len(self.rate) - 1)])
+
     def earliest(self, age_us: int | Ints) -> Ints:
         """First instant [us] at which the age is reached; NEVER if not within the span."""
         age = np.asarray(age_us, dtype=np.int64)

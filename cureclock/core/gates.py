@@ -12,11 +12,11 @@ from cureclock.core.stance import Stance
 class Since(StrEnum):
     """The happening a gate counts from."""
 
+    MIXED = "mixed"
     SPREAD = "spread"
     PRESSURE = "pressure"
     BEGAN = "began"
     ENDED = "ended"
-    HUNG = "hung"
     HELD = "held"
 
 
@@ -29,7 +29,7 @@ class GateKind:
         opens: True for a lower limit, False for an upper one.
         hurts: somebody can be hurt by a wrong yes (spin, service load).
         since: the happening it counts from.
-        silent: worked out but never announced (keep-warm, drip check in the background).
+        silent: worked out but never announced (keep-warm).
     """
 
     key: str
@@ -40,6 +40,7 @@ class GateKind:
 
 
 JOINT_GATES = (
+    GateKind("pot_life", opens=False, since=Since.MIXED),
     GateKind("open_time", opens=False, since=Since.SPREAD),
     GateKind("total_assembly", opens=False, since=Since.SPREAD),
     GateKind("keep_warm", silent=True),
@@ -56,6 +57,7 @@ JOINT_GATES = (
     GateKind("final_surfacing"),
 )
 COAT_GATES = (
+    GateKind("pot_life", opens=False, since=Since.MIXED),
     GateKind("wipe_off", opens=False, since=Since.BEGAN),
     GateKind("keep_warm", since=Since.ENDED, silent=True),
     GateKind("rewipe", since=Since.ENDED),

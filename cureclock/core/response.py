@@ -175,7 +175,9 @@ class Response:
         temp = np.asarray(temp_c, dtype=np.float64)
         cold_first = np.array(self.rows)
         inverse = 1 / (cold_first[::-1, 0] + KELVIN_OFFSET)
-        return np.exp(np.interp(1 / (temp + KELVIN_OFFSET), inverse, np.log(cold_first[::-1, 1])))
+        log_hours = np.interp(1 / (temp + KELVIN_OFFSET), inverse, np.log(cold_first[::-1, 1]))
+        hours: Floats = np.exp(log_hours)
+        return hours
 
     def doubt(self, temp_c: Floats) -> Floats:
         """What the rate is divided by, for the sure figure, below the label temperature.
@@ -205,11 +207,14 @@ class Response:
         return tuple(sorted(set(bends)))
 
     def _doubling(self, temp_c: Floats) -> Floats:
-        return np.exp(np.log(self.q) * (temp_c - self.label_temp_c) / 10)
+        rate: Floats = np.exp(np.log(self.q) * (temp_c - self.label_temp_c) / 10)
+        return rate
 
     def _arrhenius(self, temp_c: Floats, ea_kj_mol: float) -> Floats:
         label_k = self.label_temp_c + KELVIN_OFFSET
-        return np.exp(-ea_kj_mol / GAS_CONSTANT * (1 / (temp_c + KELVIN_OFFSET) - 1 / label_k))
+        inverse_k = 1 / (temp_c + KELVIN_OFFSET) - 1 / label_k
+        rate: Floats = np.exp(-ea_kj_mol / GAS_CONSTANT * inverse_k)
+        return rate
 
 
 def q_of_two_temperatures(cold_c: float, cold_h: float, warm_c: float, warm_h: float) -> float:

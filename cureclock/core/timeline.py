@@ -79,6 +79,13 @@ class Readings:
     def __len__(self) -> int:
         return len(self.at_us)
 
+    def before(self, at_us: int) -> "Readings":
+        """Those read before an instant [us]."""
+        n = int(np.searchsorted(self.at_us, at_us))
+        return Readings(
+            self.at_us[:n], self.temp_c[:n], self.rh_pct[:n], self.mark[:n], self.rhythm_us[:n]
+        )
+
     def gaps(self) -> NDArray[np.bool_]:
         """For each leg between two readings, whether it is too long to be joined by a line.
 

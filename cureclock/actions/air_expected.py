@@ -1,0 +1,53 @@
+"""Somebody says what a place's air will do: its day, the low outside, the heater."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from uuid import UUID
+
+from django.db import transaction
+
+from cureclock.actions import find
+from cureclock.actions.follow import follow
+from cureclock.actions.verb import Done, plain, verb
+from cureclock.shop.air import versions_of
+from cureclock.shop.happening import Happening
+from cureclock.shop.making import say_air
+from cureclock.shop.record import append
+from cureclock.waits.reread import Change, Reread
+
+
+@dataclass(frozen=True)
+class DayPoint:
+    """Air at a time of the local day, "HH:MM"."""
+
+    clock: str
+    temp_c: float
+    rh_pct: float | None = None
+
+
+@dataclass(frozen=True)
+class AirExpected:
+    """What is said of a place's air; what is left out still holds as before."""
+
+    place: UUID
+    day: tuple[DayPoint, ...] | None = None  # an empty one: typed air holds no more
+    outside_low_c: float | None = None
+    half_gap_h: float | None = None
+    heater_off: bool | None = None
+    heater_on_at: datetime | None = None
+
+
+@verb("air_expected", AirExpected)
+def air_expected(happening: Happening, said: AirExpected) -> Done:
+    """Waits begun since the last reading, and all that is foretold, follow what is expected."""
+    workshop = happening.told_by.workshop
+    with transaction.atomic():
+        place = find.place(workshop, said.place)
+        earlier = versions_of(place)
+        event, new = append(happening, "air_expected", plain(said), place=place)
+        rereads: tuple[Reread, ...] = ()
+        if new:
+            say_air(place, event, said)
+            change = Change(place, earlier=earlier, since=happening.at)
+            rereads = follow(workshop, happening.arrived_at, changes=[change])
+    return Done(event.id, new, rereads)

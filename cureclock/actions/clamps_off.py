@@ -1,0 +1,33 @@
+"""Clamps come off."""
+
+from dataclasses import dataclass
+from uuid import UUID
+
+from django.db import transaction
+
+from cureclock.actions import find
+from cureclock.actions.follow import follow
+from cureclock.actions.verb import Done, plain, verb
+from cureclock.shop.happening import Happening
+from cureclock.shop.record import append
+
+
+@dataclass(frozen=True)
+class ClampsOff:
+    """Which glue-up, and which of its joints."""
+
+    glue_up: UUID
+    joints: tuple[UUID, ...] = ()  # none named: all of them
+
+
+@verb("clamps_off", ClampsOff)
+def clamps_off(happening: Happening, said: ClampsOff) -> Done:
+    """The joints named, or all, are out of their clamps; too early is kept, and suspect."""
+    workshop = happening.told_by.workshop
+    with transaction.atomic():
+        glue_up = find.glue_up(workshop, said.glue_up)
+        find.joints(glue_up, said.joints)
+        event, new = append(happening, "clamps_off", plain(said), glue_up=glue_up)
+        if new:
+            follow(workshop, happening.arrived_at, glue_ups=[glue_up])
+    return Done(event.id, new)

@@ -1,0 +1,120 @@
+"""Finding the nouns a verb speaks of: in this workshop, or not at all."""
+
+from collections.abc import Sequence
+from typing import TypeVar
+from uuid import UUID
+
+from django.db.models import Model, QuerySet
+
+from cureclock.shop.models import (
+    Coat,
+    Conflict,
+    Event,
+    GlueUp,
+    Hold,
+    Joint,
+    LabelVersion,
+    Piece,
+    Place,
+    Reading,
+    Sensor,
+    Workshop,
+    Zone,
+)
+from cureclock.shop.refusals import NotHere
+from cureclock.shop.striking import Struck
+
+Row = TypeVar("Row", bound=Model)
+
+
+def place(workshop: Workshop, ident: UUID, field: str = "place") -> Place:
+    """A place of this workshop."""
+    return _one(Place.objects.select_related("workshop").filter(workshop=workshop), ident, field)
+
+
+def label(workshop: Workshop, ident: UUID, field: str = "label") -> LabelVersion:
+    """A label version of a material of this workshop."""
+    rows = LabelVersion.objects.select_related("material").filter(material__workshop=workshop)
+    return _one(rows, ident, field)
+
+
+def glue_up(workshop: Workshop, ident: UUID) -> GlueUp:
+    """A glue-up of this workshop."""
+    rows = GlueUp.objects.select_related("workshop", "place__workshop", "label")
+    return _one(rows.filter(workshop=workshop), ident, "glue_up")
+
+
+def coat(workshop: Workshop, ident: UUID) -> Coat:
+    """A coat of this workshop."""
+    rows = Coat.objects.select_related("workshop", "place__workshop", "label")
+    return _one(rows.filter(workshop=workshop), ident, "coat")
+
+
+def piece(workshop: Workshop, ident: UUID, field: str = "piece") -> Piece:
+    """A piece of this workshop."""
+    return _one(Piece.objects.filter(workshop=workshop), ident, field)
+
+
+def pieces(workshop: Workshop, idents: Sequence[UUID], field: str = "pieces") -> list[Piece]:
+    """Pieces of this workshop, in the order asked."""
+    return _all(Piece.objects.filter(workshop=workshop), idents, field)
+
+
+def zones(workshop: Workshop, idents: Sequence[UUID]) -> list[Zone]:
+    """Zones of pieces of this workshop, in the order asked."""
+    rows = Zone.objects.select_related("piece").filter(piece__workshop=workshop)
+    return _all(rows, idents, "zones")
+
+
+def joints(of: GlueUp, idents: Sequence[UUID]) -> list[Joint]:
+    """Joints of one glue-up, in the order asked."""
+    return _all(Joint.objects.filter(glue_up=of), idents, "joints")
+
+
+def hold(workshop: Workshop, ident: UUID) -> Hold:
+    """A hold on a piece of this workshop."""
+    rows = Hold.objects.select_related("piece").filter(piece__workshop=workshop)
+    return _one(rows, ident, "hold")
+
+
+def conflict(workshop: Workshop, ident: UUID) -> Conflict:
+    """A conflict of this workshop."""
+    return _one(Conflict.objects.filter(workshop=workshop), ident, "conflict")
+
+
+def sensor(workshop: Workshop, ident: UUID) -> Sensor:
+    """A sensor in a place of this workshop."""
+    rows = Sensor.objects.select_related("place__workshop").filter(place__workshop=workshop)
+    return _one(rows, ident, "sensor")
+
+
+def happening(workshop: Workshop, ident: UUID) -> Struck:
+    """A happening of this workshop that can be struck out: an event or a reading."""
+    rows = Event.objects.select_related(
+        "piece",
+        "place__workshop",
+        *(f"glue_up__{name}" for name in ("workshop", "label", "place__workshop")),
+        *(f"coat__{name}" for name in ("workshop", "label", "place__workshop")),
+    )
+    event = rows.filter(workshop=workshop, pk=ident).first()
+    if event is not None:
+        subjects = {name: getattr(event, name) for name in ("glue_up", "coat", "piece", "place")}
+        return Struck(event.id, event.arrived_at, event=event, **subjects)
+    readings = Reading.objects.select_related("place__workshop")
+    reading = _one(readings.filter(place__workshop=workshop), ident, "target")
+    return Struck(reading.id, reading.arrived_at, place=reading.place, reading=reading)
+
+
+def _one(rows: QuerySet[Row], ident: UUID, field: str) -> Row:
+    found = rows.filter(pk=ident).first()
+    if found is None:
+        raise NotHere(field)
+    return found
+
+
+def _all(rows: QuerySet[Row], idents: Sequence[UUID], field: str) -> list[Row]:
+    found = rows.in_bulk(list(idents))
+    for at, ident in enumerate(idents):
+        if ident not in found:
+            raise NotHere(f"{field}[{at}]")
+    return [found[ident] for ident in idents]

@@ -1,0 +1,55 @@
+"""Readings of a place's air arrive: one by hand, or many from a sensor."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from uuid import UUID
+
+from django.db import transaction
+
+from cureclock.actions import find
+from cureclock.actions.follow import follow
+from cureclock.actions.verb import Done, verb
+from cureclock.shop.happening import Happening, Teller
+from cureclock.shop.models import Place, Reading, Sensor
+from cureclock.shop.readings import Kept, ReadingSaid, keep_readings
+from cureclock.waits.reread import Change, Reread
+
+
+@dataclass(frozen=True)
+class ReadingTaken:
+    """What the thermometer says, and the hygrometer if there is one."""
+
+    place: UUID
+    temp_c: float
+    rh_pct: float | None = None
+
+
+@verb("reading_taken", ReadingTaken)
+def reading_taken(happening: Happening, said: ReadingTaken) -> Done:
+    """One reading by hand, now or a while ago."""
+    place = find.place(happening.told_by.workshop, said.place)
+    row = ReadingSaid(happening.id, happening.at, said.temp_c, said.rh_pct)
+    kept, rereads = readings_taken(happening.told_by, place, [row], happening.arrived_at)
+    if kept.refused:
+        raise kept.refused[0].why
+    return Done(happening.id, kept.new > 0, rereads)
+
+
+def readings_taken(
+    teller: Teller,
+    place: Place,
+    rows: Sequence[ReadingSaid],
+    arrived_at: datetime,
+    sensor: Sensor | None = None,
+) -> tuple[Kept, tuple[Reread, ...]]:
+    """Keep every good reading, report every bad one, and move the place's clocks once."""
+    teller.must_record()
+    with transaction.atomic():
+        mark = Reading.Mark.MEASURED if sensor else Reading.Mark.TYPED
+        kept = keep_readings(place, rows, arrived_at, mark=mark, sensor=sensor, phone=teller.phone)
+        rereads: tuple[Reread, ...] = ()
+        if kept.rows:
+            change = Change(place, added=kept.rows)
+            rereads = follow(place.workshop, arrived_at, changes=[change])
+    return kept, rereads

@@ -1,0 +1,58 @@
+"""The maker begins to spread: a glue-up is on, and its open time runs."""
+
+from dataclasses import dataclass
+from uuid import UUID
+
+from django.db import transaction
+
+from cureclock.actions import find
+from cureclock.actions.follow import follow
+from cureclock.actions.verb import Done, plain, verb
+from cureclock.shop.happening import Happening
+from cureclock.shop.making import add_joints, make
+from cureclock.shop.models import GlueUp
+from cureclock.shop.record import append
+
+
+@dataclass(frozen=True)
+class JointSaid:
+    """One joint of the glue-up: its id made on the phone, the piece it is part of, its name."""
+
+    id: UUID
+    piece: UUID
+    name: str
+    thickness_mm: float | None = None
+
+
+@dataclass(frozen=True)
+class SpreadBegan:
+    """Which glue-up: adhesive as labelled, place, joints; its id is made on the phone."""
+
+    glue_up: UUID
+    name: str
+    label: UUID
+    place: UUID
+    joints: tuple[JointSaid, ...]
+    stressed: bool = False
+
+
+@verb("spread_began", SpreadBegan)
+def spread_began(happening: Happening, said: SpreadBegan) -> Done:
+    """Glue is on the wood: open time and assembly time run."""
+    workshop = happening.told_by.workshop
+    with transaction.atomic():
+        what = {
+            "name": said.name,
+            "label": find.label(workshop, said.label),
+            "place": find.place(workshop, said.place),
+            "stressed": said.stressed,
+            "made_at": happening.at,
+        }
+        pieces = find.pieces(workshop, [joint.piece for joint in said.joints])
+        glue_up, fresh = make(GlueUp, workshop, said.glue_up, **what)
+        if fresh:
+            add_joints(glue_up, pieces, said.joints)
+        event, new = append(happening, "spread_began", plain(said), glue_up=glue_up)
+        if new:
+            follow(workshop, happening.arrived_at, glue_ups=[glue_up])
+    return Done(event.id, new)

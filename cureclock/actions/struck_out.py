@@ -1,0 +1,55 @@
+"""An earlier happening is struck out: within ten minutes as undo, later with a reason."""
+
+from dataclasses import dataclass
+from datetime import timedelta
+from uuid import UUID
+
+from django.db import transaction
+
+from cureclock.actions import find
+from cureclock.actions.follow import follow
+from cureclock.actions.verb import Done, plain, verb
+from cureclock.shop.happening import Happening
+from cureclock.shop.record import append
+from cureclock.shop.refusals import Refusal
+from cureclock.shop.striking import strike
+from cureclock.waits.reread import Reread
+from cureclock.waits.struck import struck_follow
+
+UNDO = timedelta(minutes=10)
+
+
+@dataclass(frozen=True)
+class StruckOut:
+    """What is struck out, and why."""
+
+    target: UUID
+    reason: str = ""
+
+
+@verb("struck_out", StruckOut)
+def struck_out(happening: Happening, said: StruckOut) -> Done:
+    """All is as if it had never been told; its line, and the alerts already sent, stay."""
+    workshop = happening.told_by.workshop
+    with transaction.atomic():
+        target = find.happening(workshop, said.target)
+        if not said.reason and happening.arrived_at - target.arrived_at > UNDO:
+            raise Refusal(
+                "reason", "it was told more than ten minutes ago", "say why, in a few words"
+            )
+        event, new = append(
+            happening,
+            "struck_out",
+            plain(said),
+            glue_up=target.glue_up,
+            coat=target.coat,
+            piece=target.piece,
+            place=target.place,
+            strikes=said.target,
+        )
+        rereads: tuple[Reread, ...] = ()
+        if new:
+            changed = struck_follow(target)
+            strike(target.id, event)
+            rereads = follow(workshop, happening.arrived_at, **changed)
+    return Done(event.id, new, rereads)
