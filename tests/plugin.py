@@ -59,9 +59,19 @@ def start_servers() -> None:
 def pytest_configure(config: pytest.Config) -> None:
     for name, meaning in MARKERS.items():
         config.addinivalue_line("markers", f"{name}: {meaning}")
+    same_draws_each_time(config.getoption("--depth"))
     from cureclock.runtime import webbuild
 
     webbuild.DIST.mkdir(parents=True, exist_ok=True)  # its absence would be warned of in each test
+
+
+def same_draws_each_time(depth: str) -> None:
+    """A check that gates a change draws the same examples each time; the long one looks further."""
+    from hypothesis import settings
+
+    settings.register_profile("steady", derandomize=True, deadline=None)
+    settings.register_profile("long", max_examples=1000, deadline=None)
+    settings.load_profile("long" if depth == "long" else "steady")
 
 
 def pytest_unconfigure(config: pytest.Config) -> None:
