@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass
+from itertools import pairwise, product
 from typing import Any
 
 from cureclock.core.materials import vocabulary as words
@@ -146,11 +147,18 @@ class Label:
                 raise Refused(gate.name, f"{gate.hours:g} h", row)
 
     def _check_ladder(self) -> None:
-        for early, late in words.ORDER:
-            one, two = self.gate(early), self.gate(late)
-            if one and two and one.read == two.read and one.by_wall == two.by_wall:
-                number(f"{late} (after {early})", two.hours, one.hours, LONGEST_H, "h")
+        for ladder, read, by_wall in product(words.LADDERS, (True, False), (True, False)):
+            there = [gate for gate in map(self.gate, ladder) if gate]
+            self._check_rungs(
+                [gate for gate in there if (gate.read, gate.by_wall) == (read, by_wall)]
+            )
         for opens, closes in words.WINDOWS:
             one, two = self.gate(opens), self.gate(closes)
             if one and two and one.by_wall == two.by_wall and two.hours <= one.hours:
                 raise Refused(closes, f"{two.hours:g} h", f"after {opens}, {one.hours:g} h")
+
+    @staticmethod
+    def _check_rungs(gates: list[LabelGate]) -> None:
+        """Rungs of one origin are in order: all that were read, and all that were not."""
+        for one, two in pairwise(gates):
+            number(f"{two.name} (after {one.name})", two.hours, one.hours, LONGEST_H, "h")

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import replace
 from difflib import get_close_matches
+from itertools import pairwise, product
 from typing import Any
 
 from cureclock.core.materials import vocabulary as words
@@ -155,13 +156,14 @@ def _rebase_unread(gates: dict[str, LabelGate], typical_c: float, temp_c: float,
 
 def _lift_unread(gates: dict[str, LabelGate]) -> None:
     """An unread gate never opens before one that was read and has to come first."""
-    for early, late in words.ORDER:
-        one, two = gates.get(early), gates.get(late)
-        if one is None or two is None or two.read or late in words.CLOSING:
-            continue
-        if one.by_wall == two.by_wall and one.hours > two.hours:
-            upper = max(two.upper_hours, one.upper_hours)
-            gates[late] = replace(two, hours=one.hours, upper_hours=upper)
+    for ladder, by_wall in product(words.LADDERS, (True, False)):
+        rungs = [name for name in ladder if name in gates and name not in words.CLOSING]
+        alike = [name for name in rungs if gates[name].by_wall == by_wall]
+        for early, late in pairwise(alike):
+            one, two = gates[early], gates[late]
+            if not two.read and one.hours > two.hours:
+                upper = max(two.upper_hours, one.upper_hours)
+                gates[late] = replace(two, hours=one.hours, upper_hours=upper)
 
 
 def _response(family: Family, said: Mapping[str, Any], gates: Mapping[str, LabelGate]) -> Any:

@@ -54,18 +54,12 @@ CLOSING = frozenset(
         "remove_by",
     }
 )
-# Of each pair the second never comes before the first.
-ORDER = (
+# Along each ladder no rung comes before an earlier one.
+LADDERS = (
     ("open_time", "total_assembly"),
     ("clamps_off", "clamps_off_stressed"),
-    ("clamps_off", "light"),
-    ("light", "heavy"),
-    ("heavy", "spin"),
-    ("spin", "service"),
-    ("dust_free", "touch"),
-    ("touch", "handle"),
-    ("handle", "wrap"),
-    ("wrap", "full_cure"),
+    ("clamps_off", "light", "heavy", "spin", "service"),
+    ("dust_free", "touch", "handle", "wrap", "full_cure"),
 )
 # Of each pair the first opens a window that the second shuts.
 WINDOWS = (("scrape_opens", "scrape_closes"), ("recoat_opens", "recoat_closes"))
