@@ -69,7 +69,7 @@ def test_one_reading_needs_a_rate_to_expect():
 def test_many_readings_outweigh_what_was_expected():
     days = np.arange(0, 200, 10)
     readings = moisture_after_pct(days, 40, 12, 0.02)
-    wrong = KappaPrior(np.float64(0.005), np.float64(0.5))
+    wrong = KappaPrior(0.005, 0.5)
     assert fit_drying(days, readings, 12, prior=wrong).kappa_per_day == pytest.approx(
         0.02, rel=0.03
     )

@@ -57,16 +57,25 @@ class KappaPrior:
     """A rate to expect, and how far off it may be.
 
     Attributes:
-        kappa_per_day: middle of what to expect [1/d].
-        log_spread: standard error of its natural logarithm [-].
+        kappa_per_day: middle of what to expect [1/d], 0.00001 to 10.
+        log_spread: standard error of its natural logarithm [-], 0.01 to 5.
+
+    Raises:
+        Refused: naming the figure that is outside its range.
     """
 
-    kappa_per_day: Floats
-    log_spread: Floats
+    kappa_per_day: ArrayLike
+    log_spread: ArrayLike
 
     def __post_init__(self) -> None:
         within("drying rate to expect", self.kappa_per_day, 1e-5, 10, "per day")
         within("spread of the rate", self.log_spread, 0.01, 5)
+
+    @property
+    def log_kappa(self) -> Floats:
+        """Natural logarithm of the rate, with an axis to hold other rates against."""
+        middle: Floats = np.log(np.asarray(self.kappa_per_day, dtype=np.float64))[..., None]
+        return middle
 
 
 def expected_kappa(

@@ -177,8 +177,9 @@ class _Lots:
     def _prior_misfit(self, log_kappa: Floats) -> Floats:
         if self.prior is None:
             return np.zeros(log_kappa.shape)
-        centre = np.log(self.prior.kappa_per_day)[..., None]
-        return ((log_kappa - centre) / self.prior.log_spread[..., None]) ** 2
+        spread = np.asarray(self.prior.log_spread, dtype=np.float64)[..., None]
+        misfit: Floats = ((log_kappa - self.prior.log_kappa) / spread) ** 2
+        return misfit
 
     def zoomed(self, best: Floats, step: float) -> Floats:
         """The best rate's logarithm, from a grid narrowed around the best so far."""

@@ -7,7 +7,7 @@ from cureclock.core.refusal import within
 
 Floats = NDArray[np.float64]
 
-BIOT = (1e-4, 1e3)
+BIOT = (1e-4, 1e4)
 FOURIER_MOST = 1e6
 TERMS = 40  # the next is below 1e-6 from Fourier 0.001 on
 SOONEST = 1e-3  # Fourier below which the series is not used
@@ -50,7 +50,7 @@ def slab_roots(biot: ArrayLike, terms: int = 1) -> Floats:
     """The first roots of lambda tan(lambda) = Bi, one in each half turn.
 
     Args:
-        biot: Biot number [-], 0.0001 to 1000.
+        biot: Biot number [-], 0.0001 to 10000.
         terms: how many roots, 1 to 200.
 
     Returns:
@@ -114,7 +114,7 @@ def slab_left(biot: ArrayLike, fourier: ArrayLike, depth: ArrayLike = 0.0) -> Fl
     """The share of the first temperature step that is still left in a slab: the full series.
 
     Args:
-        biot: Biot number [-], 0.0001 to 1000.
+        biot: Biot number [-], 0.0001 to 10000.
         fourier: Fourier number, alpha t/L^2 [-], 0 to 1e6.
         depth: where: 0 in the middle (the glue line) to 1 at the face.
 
@@ -153,7 +153,7 @@ def slab_left_one_term(biot: ArrayLike, fourier: ArrayLike, depth: ArrayLike = 0
     """The same share by the first term alone, which a table and a pencil can redo.
 
     Args:
-        biot: Biot number [-], 0.0001 to 1000.
+        biot: Biot number [-], 0.0001 to 10000.
         fourier: Fourier number [-], 0.2 to 1e6.
         depth: where: 0 in the middle to 1 at the face.
 
