@@ -28,7 +28,7 @@ class LabelGate:
     Raises:
         Refused: naming the gate and the field.
 
-    Source: common practice, no source; the label names its reader elsewhere.
+    Source: the label itself; who read it is kept with it, elsewhere.
 
     >>> LabelGate(name="spin", hours=24, read=True, upper_hours=24).hours
     24

@@ -50,7 +50,10 @@ def read_library(folder: Traversable) -> Library:
     Raises:
         Refused: naming the sheet and the field.
 
-    Source: common practice, no source; each number of the sheets names its own.
+    Source: none of its own; each number of the sheets names one.
+
+    >>> sorted(read_library(files("cureclock.core.materials") / "data").modifiers)[0]
+    'gentle_fan'
     """
     sources = read_sources((folder / "sources.toml").read_text("utf-8"))
     families: dict[str, Family] = {}
@@ -74,7 +77,11 @@ def read_library(folder: Traversable) -> Library:
 
 @cache
 def library() -> Library:
-    """The library that ships, read once."""
+    """The library that ships, read once.
+
+    >>> library() is library()
+    True
+    """
     return read_library(files("cureclock.core.materials") / "data")
 
 
@@ -88,12 +95,20 @@ def adhesives() -> Mapping[str, Adhesive]:
 
 
 def finishes() -> Mapping[str, Finish]:
-    """All finishes, stains and fillers by key."""
+    """All finishes, stains and fillers by key.
+
+    >>> finishes()["shellac"].gates["recoat_opens"].hours
+    1.0
+    """
     return _families(Finish)
 
 
 def holds() -> Mapping[str, Hold]:
-    """All temporary holds by key."""
+    """All temporary holds by key.
+
+    >>> holds()["hot_melt"].remove_before
+    ('cnc', 'lathe', 'finish')
+    """
     return _families(Hold)
 
 
@@ -109,32 +124,56 @@ pva_interior
 
 
 def woods() -> Mapping[str, Wood]:
-    """All woods by key."""
+    """All woods by key.
+
+    >>> woods()["ash"].open_pored
+    True
+    """
     return library().woods
 
 
 def wood(key: str) -> Wood:
-    """The wood of this key; an unknown one is refused with near names."""
+    """The wood of this key; an unknown one is refused with near names.
+
+    >>> wood("maple_sugar").movement_tangential.value
+    0.00353
+    """
     return _of("wood", key, woods())
 
 
 def clamp_kinds() -> Mapping[str, ClampKind]:
-    """All kinds of clamps by key."""
+    """All kinds of clamps by key.
+
+    >>> clamp_kinds()["band"].trade_n is None
+    True
+    """
     return library().clamp_kinds
 
 
 def clamp_kind(key: str) -> ClampKind:
-    """The kind of clamp of this key; an unknown one is refused with near names."""
+    """The kind of clamp of this key; an unknown one is refused with near names.
+
+    >>> clamp_kind("pipe").measured_n.value
+    4671
+    """
     return _of("clamp kind", key, clamp_kinds())
 
 
 def modifiers() -> Mapping[str, Figure]:
-    """Factors on the times of coats (still air, thick film, oily wood); common practice."""
+    """Factors on the times of coats (still air, a fan, oily wood); common practice, no source.
+
+    >>> modifiers()["still_air"].value
+    1.3
+    """
     return library().modifiers
 
 
 def sources() -> Mapping[str, Source]:
-    """All sources by key."""
+    """All sources by key.
+
+    >>> sources()["memory"].status
+    'from memory'
+    """
     return library().sources
 
 

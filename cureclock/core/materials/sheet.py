@@ -47,7 +47,7 @@ def read_family(text: str, sources: Sources, where: str = "sheet") -> Family:
     Raises:
         Refused: naming the sheet, the field and what is missing or impossible.
 
-    Source: common practice, no source; the sheet names its own.
+    Source: none of its own; each number of the sheet names one.
 
     >>> read_family('key = "x"', {})
     Traceback (most recent call last):
@@ -62,7 +62,11 @@ adhesive, finish, stain, filler, hold
 
 
 def read_woods(text: str, sources: Sources, where: str = "woods") -> dict[str, Wood]:
-    """The woods of a sheet, each a table under its key."""
+    """The woods of a sheet, each a table under its key.
+
+    >>> read_woods('[oak]\\nname = "Oak"\\nbotanical = "Quercus"', {})["oak"].name
+    'Oak'
+    """
     return {
         key: _read(Wood, {"key": key, **table}, sources, f"{where}, {key}")
         for key, table in _tables(text, where).items()
@@ -70,7 +74,11 @@ def read_woods(text: str, sources: Sources, where: str = "woods") -> dict[str, W
 
 
 def read_clamp_kinds(text: str, sources: Sources, where: str = "clamps") -> dict[str, ClampKind]:
-    """The kinds of clamps of a sheet, each a table under its key."""
+    """The kinds of clamps of a sheet, each a table under its key.
+
+    >>> read_clamp_kinds('[band]\\nname = "Band clamp"', {})["band"].name
+    'Band clamp'
+    """
     return {
         key: _read(ClampKind, {"key": key, **table}, sources, f"{where}, {key}")
         for key, table in _tables(text, where).items()
@@ -78,13 +86,21 @@ def read_clamp_kinds(text: str, sources: Sources, where: str = "clamps") -> dict
 
 
 def read_figures(text: str, sources: Sources, where: str = "figures") -> dict[str, Figure]:
-    """The figures of a sheet, each a table under its key."""
+    """The figures of a sheet, each a table under its key.
+
+    >>> read_figures("", {})
+    {}
+    """
     tables = _tables(text, where)
     return {key: _figure(table, sources, f"{where}, {key}") for key, table in tables.items()}
 
 
 def read_sources(text: str, where: str = "sources") -> dict[str, Source]:
-    """The sources, each a table under its key."""
+    """The sources, each a table under its key.
+
+    >>> read_sources('[a]\\ntitle = "A"\\nstatus = "published"')["a"].title
+    'A'
+    """
     read = {}
     for key, table in _tables(text, where).items():
         names = [item.name for item in fields(Source)]
