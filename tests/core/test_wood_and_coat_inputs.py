@@ -56,7 +56,6 @@ RANGES = {
                        "thinner_fraction": (0, 2)},
     film.dry_film_um: {"wet_film": (1, 5000), "volume_pct": (1, 100), "thinner_fraction": (0, 2)},
     film.wet_film_of_rate_um: {"rate_m2_l": (0.1, 1000)},
-    film.ft2_per_gal: {"rate_m2_l": (0.1, 1000)},
     night.shed_temp_c: {"start_c": AIR, "outside_c": AIR, "elapsed_h": (0, 240),
                         "half_gap_h": (0.25, 72)},
     night.hours_until_c: {"start_c": AIR, "outside_c": AIR, "wanted_c": AIR,

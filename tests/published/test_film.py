@@ -5,7 +5,6 @@ import pytest
 
 from cureclock.core.coat.film import (
     dry_film_um,
-    ft2_per_gal,
     practical_rate_m2_l,
     spreading_rate_m2_l,
     volume_of_weight_solids_pct,
@@ -16,6 +15,12 @@ from cureclock.core.coat.film import (
 from cureclock.core.refusal import Refused
 
 MIL_UM = 25.4
+FT2_PER_GAL_OF_M2_L = 3.785411784 / 0.3048**2  # exact: one US gallon in litres, one foot in metres
+
+
+def ft2_per_gal(rate_m2_l: np.ndarray) -> np.ndarray:
+    """A spreading rate as American sheets print it."""
+    return rate_m2_l * FT2_PER_GAL_OF_M2_L
 
 
 def test_one_gallon_of_pure_solids_at_one_mil(checked):

@@ -7,7 +7,6 @@ from cureclock.core.refusal import Refused, within
 
 Floats = NDArray[np.float64]
 
-FT2_PER_GAL_OF_M2_L = 40.745833  # exact: 3.785411784 L / (0.3048 m)^2
 THINNEST_UM, THICKEST_UM = 1.0, 5000.0
 
 
@@ -239,32 +238,6 @@ def wet_film_of_rate_um(rate_m2_l: ArrayLike) -> Floats:
         83
     """
     return 1000 / within("spreading rate", rate_m2_l, 0.1, 1000, "m2/L")
-
-
-def ft2_per_gal(rate_m2_l: ArrayLike) -> Floats:
-    """A spreading rate as American sheets print it.
-
-    Args:
-        rate_m2_l: spreading rate [m2/L], 0.1 to 1000.
-
-    Returns:
-        Square feet for one US gallon.
-
-    Raises:
-        Refused: the rate outside its range.
-
-    Valid for:
-        Reading labels.
-    Assumes:
-        US gallon.
-    Source:
-        3.785411784 L and (0.3048 m)^2, both exact.
-
-    Example:
-        >>> print(f"{ft2_per_gal(spreading_rate_m2_l(25.4, 100)):.1f}")
-        1604.2
-    """
-    return within("spreading rate", rate_m2_l, 0.1, 1000, "m2/L") * FT2_PER_GAL_OF_M2_L
 
 
 def _film(quantity: str, film_um: ArrayLike) -> Floats:
