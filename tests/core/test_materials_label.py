@@ -71,6 +71,11 @@ def test_no_label_makes_a_glue_fit_for_the_lathe_that_never_is(key):
         with_label(family(key), {"spin": 24})
 
 
+def test_gates_stand_in_the_order_of_the_trade_whoever_read_them():
+    names = [gate.name for gate in with_label(PVA, {"spin": 24, "clamps_off": 1}).gates]
+    assert names == [name for name in words.JOINT_GATES if name in names]
+
+
 def test_clock_hours_are_kept_apart_from_label_hours():
     label = with_label(family("varnish_wiping"), {"recoat_closes": {"hours": 24, "by_wall": True}})
     assert label.gate("recoat_closes").by_wall

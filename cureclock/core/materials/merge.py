@@ -79,7 +79,8 @@ def with_label(
     params["response_kind"] = _response(family, said, gates)
     if family.below_min == "sleeps":
         params.setdefault("sleep_below_c", params["min_c"])
-    return Label(family=family.key, role=family.role, gates=tuple(gates.values()), **params)
+    in_order = (gates[name] for name in words.GATES_OF_ROLE[family.role] if name in gates)
+    return Label(family=family.key, role=family.role, gates=tuple(in_order), **params)
 
 
 def _only_known(family: Family, said: Mapping[str, Any]) -> None:
