@@ -142,7 +142,31 @@ def slab_left(biot: ArrayLike, fourier: ArrayLike, depth: ArrayLike = 0.0) -> Fl
 
 
 def left_of_roots(roots: Floats, fourier: Floats, depth: Floats) -> Floats:
-    """The series of `slab_left` for roots that are known already; checks nothing."""
+    """The series of `slab_left` for roots that are known already, for many times in a row.
+
+    Args:
+        roots: from `slab_roots` [rad], 40 on the last axis.
+        fourier: Fourier number [-], not below 0.
+        depth: where: 0 in the middle to 1 at the face.
+
+    Returns:
+        Share of the step that is left [-].
+
+    Raises:
+        Refused: a root outside 0 to 1000; the rest is the caller's to check.
+
+    Valid for:
+        As `slab_left`.
+    Assumes:
+        As `slab_left`.
+    Source:
+        As `slab_left`.
+
+    Example:
+        >>> left = left_of_roots(slab_roots(1.0, TERMS), np.array(1.0), np.array(0.0))
+        >>> print(f"{left:.4f}")
+        0.5339
+    """
     later = np.maximum(fourier, SOONEST)[..., None]
     shape = np.cos(roots * depth[..., None]) * slab_coefficients(roots)
     left = np.clip((shape * np.exp(-(roots**2) * later)).sum(axis=-1), 0.0, 1.0)
