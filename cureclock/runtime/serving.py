@@ -61,6 +61,15 @@ class Server(wsgi.Server):
     max_request_header_size = MAX_HEADER_BYTES
     keep_alive_conn_limit = 64
 
+    @staticmethod
+    def bind_socket(sock: socket.socket, address: tuple[str, int]) -> socket.socket:
+        try:
+            sock.bind(address)
+        except OSError:
+            sock.close()  # cheroot forgets it unclosed
+            raise
+        return sock
+
     def error_log(self, msg: str = "", level: int = 20, traceback: bool = False) -> None:
         log.log(level, "server", said=msg, exc_info=traceback)
 
