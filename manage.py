@@ -26,13 +26,17 @@ def main():
         bootstrap("test" if set(sys.argv[1:2]) & NEEDS_TEST_TOOLS else "base")
         hand_over([str(PYTHON), str(ROOT / "manage.py"), *sys.argv[1:]])
     try:
+        from django.core.exceptions import ImproperlyConfigured
         from django.core.management import execute_from_command_line
     except ImportError:
         sys.exit(
             f"This Python environment ({sys.prefix}) lacks CureClock's packages. Leave it and run "
             f"`python3 manage.py`, or install them: python -m pip install -r {lock_file('base')}"
         )
-    execute_from_command_line(sys.argv)
+    try:
+        execute_from_command_line(sys.argv)
+    except ImproperlyConfigured as wrong:
+        sys.exit(f"A setting is wrong: {wrong}")
 
 
 def lock_file(which):

@@ -20,6 +20,7 @@ SLOW_FOLDERS = {"flows", "browser", "faults"}
 NO_RECORDS = {"core", "published", "architecture", "docs", "browser", "bench"}
 STARTED = "CURECLOCK_TEST_STAGE"  # tells workers of a parallel run that the stage is set
 MARKERS = {
+    "slow": "seconds, not milliseconds: not in `python3 manage.py test --quick`",
     "long": "minutes, not seconds: only `python3 manage.py test --long` runs it",
     "embedded": "only makes sense on SQLite in one process",
     "scaled": "only makes sense on PostgreSQL and Redis",
@@ -93,7 +94,7 @@ def wanted(item: pytest.Item, *, depth: str, real: bool) -> bool:
         return False
     if real and folder in NO_RECORDS:
         return False
-    if depth == "quick" and folder in SLOW_FOLDERS:
+    if depth == "quick" and (folder in SLOW_FOLDERS or item.get_closest_marker("slow")):
         return False
     return depth == "long" or item.get_closest_marker("long") is None
 

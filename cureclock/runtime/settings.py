@@ -3,44 +3,30 @@
 from pathlib import Path
 from typing import Any
 
-import environ
-from django.core.exceptions import ImproperlyConfigured
-
 from cureclock.runtime import addresses, keys, logs, webbuild
-
-env = environ.Env()
-
-
-def whole_number(name: str, default: int) -> int:
-    value = env.str(name, default=str(default))
-    if not value.strip().isdecimal():
-        raise ImproperlyConfigured(f"{name} must be a whole number, not {value!r}.")
-    return int(value)
-
+from cureclock.runtime.environment import database, mail, names, text, whole_number, yes_or_no
 
 # Where things lie
 ROOT = webbuild.ROOT
-CURECLOCK_DEMO = env.bool("CURECLOCK_DEMO", default=False)
-CURECLOCK_VAR = Path(env.str("CURECLOCK_VAR", default=str(ROOT / "var"))).absolute()
+CURECLOCK_DEMO = yes_or_no("CURECLOCK_DEMO", default=False)
+CURECLOCK_VAR = Path(text("CURECLOCK_VAR", str(ROOT / "var"))).absolute()
 if CURECLOCK_DEMO:
     CURECLOCK_VAR = CURECLOCK_VAR / "demo"  # never among a maker's own pieces
 
 # Who may come in, and by which door
-SECRET_KEY = env.str("CURECLOCK_SECRET_KEY", default="") or keys.kept_secret(
-    CURECLOCK_VAR / "secret_key"
-)
-DEBUG = env.bool("CURECLOCK_DEBUG", default=False)
-CURECLOCK_HOST = env.str("CURECLOCK_HOST", default="0.0.0.0")
+SECRET_KEY = text("CURECLOCK_SECRET_KEY") or keys.kept_secret(CURECLOCK_VAR / "secret_key")
+DEBUG = yes_or_no("CURECLOCK_DEBUG", default=False)
+CURECLOCK_HOST = text("CURECLOCK_HOST", "0.0.0.0")
 CURECLOCK_PORT = whole_number("CURECLOCK_PORT", 8000)
-CURECLOCK_TLS = env.bool("CURECLOCK_TLS", default=True)
+CURECLOCK_TLS = yes_or_no("CURECLOCK_TLS", default=True)
 CURECLOCK_TLS_PORT = whole_number("CURECLOCK_TLS_PORT", CURECLOCK_PORT + 443)
-CURECLOCK_CERTIFICATE = env.str("CURECLOCK_CERTIFICATE", default="")
-CURECLOCK_CERTIFICATE_KEY = env.str("CURECLOCK_CERTIFICATE_KEY", default="")
-CURECLOCK_NAMES = env.list("CURECLOCK_NAMES", default=[])
+CURECLOCK_CERTIFICATE = text("CURECLOCK_CERTIFICATE")
+CURECLOCK_CERTIFICATE_KEY = text("CURECLOCK_CERTIFICATE_KEY")
+CURECLOCK_NAMES = names("CURECLOCK_NAMES")
 CURECLOCK_THREADS = whole_number("CURECLOCK_THREADS", 12)
 ALLOWED_HOSTS = ["*"]  # KnownHost decides: addresses come and go while the server runs
 CURECLOCK_KNOWN_NAMES = [*addresses.machine_names(), *CURECLOCK_NAMES]
-if env.bool("CURECLOCK_BEHIND_PROXY", default=False):
+if yes_or_no("CURECLOCK_BEHIND_PROXY", default=False):
     SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
 
 # Apps, and what every request passes through
@@ -83,8 +69,8 @@ WHITENOISE_IMMUTABLE_FILE_TEST = r"^/assets/"
 DATABASES: dict[str, Any] = {
     "default": {"ENGINE": "django.db.backends.sqlite3", "NAME": CURECLOCK_VAR / "cureclock.sqlite3"}
 }
-if env.str("DATABASE_URL", default="") and not CURECLOCK_DEMO:
-    DATABASES["default"] = env.db("DATABASE_URL")
+if not CURECLOCK_DEMO:
+    DATABASES["default"] = database("DATABASE_URL") or DATABASES["default"]
 if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
     DATABASES["default"]["OPTIONS"] = {
         "timeout": 20,
@@ -95,11 +81,11 @@ if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
 DATABASES["default"]["CONN_MAX_AGE"] = None
 DATABASES["default"]["CONN_HEALTH_CHECKS"] = True
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
-REDIS_URL = env.str("REDIS_URL", default="")
+REDIS_URL = "" if CURECLOCK_DEMO else text("REDIS_URL")
 
 # Mail
-globals().update(env.email_url("CURECLOCK_EMAIL_URL", default="dummymail://"))
-DEFAULT_FROM_EMAIL = env.str("CURECLOCK_EMAIL_FROM", default="cureclock@localhost")
+globals().update(mail("CURECLOCK_EMAIL_URL"))
+DEFAULT_FROM_EMAIL = text("CURECLOCK_EMAIL_FROM", "cureclock@localhost")
 
 # Time and words
 USE_TZ = True
@@ -107,8 +93,8 @@ TIME_ZONE = "UTC"
 LANGUAGE_CODE = "en"
 
 # Logs
-CURECLOCK_LOG_LEVEL = env.str("CURECLOCK_LOG_LEVEL", default="WARNING").upper()
-CURECLOCK_LOG_FORMAT = env.str("CURECLOCK_LOG_FORMAT", default="plain")
+CURECLOCK_LOG_LEVEL = text("CURECLOCK_LOG_LEVEL", "WARNING").upper()
+CURECLOCK_LOG_FORMAT = text("CURECLOCK_LOG_FORMAT", "plain")
 LOGGING = logs.logging_config(CURECLOCK_LOG_LEVEL, CURECLOCK_LOG_FORMAT)
 
 # The API
