@@ -1,0 +1,1 @@
+"""Everything the tool says, by language: one catalogue of templates with named fields."""
