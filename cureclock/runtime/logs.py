@@ -25,7 +25,7 @@ def logging_config(level: str, form: str) -> dict[str, Any]:
         wrapper_class=structlog.make_filtering_bound_logger(
             logging.getLevelNamesMapping().get(level, logging.WARNING)
         ),
-        cache_logger_on_first_use=True,
+        cache_logger_on_first_use=False,
     )
     formatter = {
         "()": structlog.stdlib.ProcessorFormatter,
