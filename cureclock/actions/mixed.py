@@ -8,6 +8,7 @@ from django.db import transaction
 from cureclock.actions import find
 from cureclock.actions.follow import follow
 from cureclock.actions.verb import Done, plain, verb
+from cureclock.core.refusal import within
 from cureclock.shop.happening import Happening
 from cureclock.shop.record import append
 
@@ -18,6 +19,10 @@ class Mixed:
 
     glue_up: UUID
     mass_g: float | None = None
+
+    def __post_init__(self) -> None:
+        if self.mass_g is not None:
+            within("mass", self.mass_g, 1, 100_000, "g")
 
 
 @verb("mixed", Mixed)

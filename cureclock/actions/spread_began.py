@@ -8,10 +8,13 @@ from django.db import transaction
 from cureclock.actions import find
 from cureclock.actions.follow import follow
 from cureclock.actions.verb import Done, plain, verb
+from cureclock.core.refusal import within
 from cureclock.shop.happening import Happening
 from cureclock.shop.making import add_joints, make
 from cureclock.shop.models import GlueUp
 from cureclock.shop.record import append
+
+THICKNESS_MM = (0.5, 400.0)  # what the lag of wood is worked out for
 
 
 @dataclass(frozen=True)
@@ -22,6 +25,10 @@ class JointSaid:
     piece: UUID
     name: str
     thickness_mm: float | None = None
+
+    def __post_init__(self) -> None:
+        if self.thickness_mm is not None:
+            within("thickness", self.thickness_mm, *THICKNESS_MM, "mm")
 
 
 @dataclass(frozen=True)
