@@ -100,8 +100,18 @@ LOGGING = logs.logging_config(CURECLOCK_LOG_LEVEL, CURECLOCK_LOG_FORMAT)
 # The API
 REST_FRAMEWORK: dict[str, Any] = {
     "DEFAULT_RENDERER_CLASSES": ["rest_framework.renderers.JSONRenderer"],
-    "DEFAULT_PARSER_CLASSES": ["rest_framework.parsers.JSONParser"],
+    "DEFAULT_PARSER_CLASSES": ["cureclock.api.parser.BoundedJSONParser"],
+    "DEFAULT_AUTHENTICATION_CLASSES": ["cureclock.api.who.PhoneAuthentication"],
+    "DEFAULT_PERMISSION_CLASSES": ["cureclock.api.who.IsPaired"],
     "DEFAULT_SCHEMA_CLASS": "drf_spectacular.openapi.AutoSchema",
+    "EXCEPTION_HANDLER": "cureclock.api.problems.handle",
     "UNAUTHENTICATED_USER": None,
 }
-SPECTACULAR_SETTINGS: dict[str, Any] = {"TITLE": "CureClock", "SERVE_INCLUDE_SCHEMA": False}
+SPECTACULAR_SETTINGS: dict[str, Any] = {
+    "TITLE": "CureClock",
+    "DESCRIPTION": "What a paired phone and a sensor say and hear.",
+    "VERSION": "1",
+    "SERVE_INCLUDE_SCHEMA": False,
+    "SERVE_PERMISSIONS": ["rest_framework.permissions.AllowAny"],
+    "SERVE_AUTHENTICATION": [],
+}

@@ -1,11 +1,12 @@
 """Every address the server answers."""
 
-from django.urls import path, re_path
+from django.urls import include, path, re_path
 from django.urls.resolvers import URLPattern, URLResolver
 
 from cureclock.runtime import pages
 
 urlpatterns: list[URLPattern | URLResolver] = [
+    path("api/", include("cureclock.api.urls")),
     path("certificate", pages.certificate),
     path("certificate/authority.crt", pages.authority_download, {"form": "crt"}),
     path("certificate/authority.pem", pages.authority_download, {"form": "pem"}),

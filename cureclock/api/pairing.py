@@ -1,0 +1,124 @@
+"""Pairing phones and sensors: by a link that works once, and by the owner's leave."""
+
+import io
+from dataclasses import dataclass
+from typing import Any
+from uuid import UUID
+
+import segno
+from django.utils import timezone
+from rest_framework.request import Request
+from rest_framework.response import Response
+from rest_framework.views import APIView
+
+from cureclock.actions.pairing_offered import pairing_offered
+from cureclock.actions.phone_paired import PhonePaired, phone_paired
+from cureclock.actions.phone_unpaired import phone_unpaired
+from cureclock.actions.sensor_made import SensorMade, sensor_made
+from cureclock.api.shapes import strict
+from cureclock.api.who import COOKIE, keep_cookie, teller_of
+from cureclock.shop.models import Phone
+
+
+@dataclass(frozen=True)
+class PairingOffer:
+    """Whose phone a link is for, and what they may do."""
+
+    person_name: str
+    role: str
+
+
+Pairing, Offer, SensorShape = strict(PhonePaired), strict(PairingOffer), strict(SensorMade)
+
+
+class PairView(APIView):
+    """Opens the shop to a phone that holds a link."""
+
+    authentication_classes: list[Any] = []
+    permission_classes: list[Any] = []
+
+    def post(self, request: Request) -> Response:
+        """Pair the phone; its cookie is its key from now on."""
+        sent = Pairing(data=request.data)
+        sent.is_valid(raise_exception=True)
+        phone, member, token = phone_paired(said=sent.validated_data, at=timezone.now())
+        workshop = member.workshop
+        response = Response(
+            {
+                "phone": _named(phone),
+                "person": _named(member.person),
+                "role": member.role,
+                "workshop": {**_named(workshop), "zone": workshop.zone},
+            }
+        )
+        keep_cookie(response, request, token)
+        return response
+
+
+class PairingLinksView(APIView):
+    """Links for more phones."""
+
+    def post(self, request: Request) -> Response:
+        """A link for one phone, as an address and as a picture to be scanned."""
+        sent = Offer(data=request.data)
+        sent.is_valid(raise_exception=True)
+        offer: PairingOffer = sent.validated_data
+        token, until = pairing_offered(
+            by=teller_of(request), person_name=offer.person_name, role=offer.role, at=timezone.now()
+        )
+        url = request.build_absolute_uri(f"/pair/{token}")
+        return Response({"url": url, "qr_svg": qr_svg(url), "until": until}, status=201)
+
+
+class PhonesView(APIView):
+    """The phones of the workshop."""
+
+    def get(self, request: Request) -> Response:
+        """Every paired phone: whose it is, when it was last heard of, what it still keeps."""
+        phones = Phone.objects.filter(workshop=teller_of(request).workshop, unpaired_at=None)
+        rows = phones.select_related("person").order_by("paired_at", "id")
+        return Response({"phones": [_phone(phone) for phone in rows]})
+
+
+class UnpairView(APIView):
+    """Closes the shop to a phone."""
+
+    def post(self, request: Request, ident: UUID) -> Response:
+        """Unpair it; from the phone itself this also takes its key away."""
+        phone = phone_unpaired(by=teller_of(request), phone=ident, at=timezone.now())
+        response = Response({"phone": _named(phone), "unpaired_at": phone.unpaired_at})
+        if phone == request.auth:
+            response.delete_cookie(COOKIE, path="/", samesite="Lax")
+        return response
+
+
+class SensorsView(APIView):
+    """Thermometers that report by themselves."""
+
+    def post(self, request: Request) -> Response:
+        """Put one in a place; its token is shown here and never again."""
+        sent = SensorShape(data=request.data)
+        sent.is_valid(raise_exception=True)
+        sensor, token = sensor_made(by=teller_of(request), said=sent.validated_data)
+        return Response({"sensor": _named(sensor), "token": token}, status=201)
+
+
+def qr_svg(url: str) -> str:
+    """A link as a picture that a phone's camera reads."""
+    out = io.BytesIO()
+    segno.make(url, micro=False).save(out, kind="svg", scale=4, xmldecl=False, light="#fff")
+    return out.getvalue().decode()
+
+
+def _phone(phone: Phone) -> dict[str, Any]:
+    return {
+        **_named(phone),
+        "person": _named(phone.person),
+        "paired_at": phone.paired_at,
+        "seen_at": phone.seen_at,
+        "unsent": phone.unsent,
+    }
+
+
+def _named(row: Any) -> dict[str, Any]:
+    return {"id": row.id, "name": row.name}

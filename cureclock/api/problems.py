@@ -1,0 +1,142 @@
+"""Refusals as problem+json (RFC 9457), in the maker's words, with the field named."""
+
+from collections.abc import Iterator, Mapping
+from http import HTTPStatus
+from typing import Any
+
+from django.core.exceptions import PermissionDenied
+from django.http import Http404
+from rest_framework import exceptions
+from rest_framework.response import Response
+from rest_framework.views import set_rollback
+
+from cureclock.core.refusal import Refused
+from cureclock.shop.refusals import NotHere, Refusal
+
+MEDIA_TYPE = "application/problem+json"
+STATUS_OF_KEY = {
+    "not_here": HTTPStatus.NOT_FOUND,
+    "not_allowed": HTTPStatus.FORBIDDEN,
+    "not_paired": HTTPStatus.UNAUTHORIZED,
+    "clash": HTTPStatus.CONFLICT,
+    "unreadable": HTTPStatus.BAD_REQUEST,
+    "no_such_way": HTTPStatus.METHOD_NOT_ALLOWED,
+    "not_json": HTTPStatus.UNSUPPORTED_MEDIA_TYPE,
+    "not_as_asked": HTTPStatus.NOT_ACCEPTABLE,
+}
+MENDS = {
+    "required": "send it",
+    "null": "send a value",
+    "blank": "say it in a few words",
+    "empty": "name at least one",
+    "invalid": "send it as the schema says",
+    "naive": "send it with its offset from UTC",
+    "out_of_reach": "send a time from 2000 to 2200",
+    "not_finite": "send a plain number",
+    "unknown": "leave it out, or see the schema for its right name",
+    "max_length": "make it shorter",
+    "twice": "name each once",
+    "null_characters_not_allowed": "leave such characters out",
+    "surrogate_characters_not_allowed": "leave such characters out",
+}
+WRONGS = {"required": "is missing", "null": "is empty"}
+
+
+def problem(refusal: Refusal, errors: list[dict[str, str]] | None = None) -> dict[str, Any]:
+    """One refusal as a problem: what was wrong, where, and what to do."""
+    status = HTTPStatus(STATUS_OF_KEY.get(key_of(refusal), HTTPStatus.UNPROCESSABLE_ENTITY))
+    told: dict[str, Any] = {
+        "type": "about:blank",
+        "title": status.phrase,
+        "status": int(status),
+        "detail": f"{refusal.field}: {refusal.wrong}; {refusal.mend}",
+        "key": key_of(refusal),
+        "field": refusal.field,
+        "wrong": refusal.wrong,
+        "mend": refusal.mend,
+    }
+    return {**told, "errors": errors} if errors else told
+
+
+def key_of(refusal: Refusal) -> str:
+    """The machine name of a refusal; a missing right has one of its own."""
+    if refusal.field == "who" and refusal.key == "refused":
+        return "not_allowed"
+    return refusal.key
+
+
+def refusal_of(error: Exception) -> Refusal:
+    """Any refusal of the house as one kind: where, what was wrong, what to do."""
+    if isinstance(error, Refusal):
+        return error
+    assert isinstance(error, Refused)
+    return Refusal(error.quantity, f"{error.value} cannot be", f"give {error.valid}")
+
+
+def of_shape(error: exceptions.ValidationError, at: str = "") -> dict[str, Any]:
+    """What a serializer found, every field of it, the first one ruling."""
+    found = list(_faults(error.detail, at))
+    first = Refusal(**found[0], key="wrong_shape")
+    return problem(first, found)
+
+
+def _faults(detail: Any, where: str) -> Iterator[dict[str, str]]:
+    if isinstance(detail, Mapping):
+        for name, inner in detail.items():
+            step = f"[{name}]" if isinstance(name, int) else str(name)
+            joined = step if not where or name == "non_field_errors" else f"{where}.{step}"
+            at = where + step if isinstance(name, int) else joined
+            yield from _faults(inner, where or "body" if name == "non_field_errors" else at)
+    elif isinstance(detail, list) and any(isinstance(one, Mapping | list) for one in detail):
+        for number, inner in enumerate(detail):
+            yield from _faults(inner, f"{where}[{number}]") if inner else ()
+    else:
+        for one in detail if isinstance(detail, list) else [detail]:
+            code = str(getattr(one, "code", "invalid"))
+            mend = MENDS.get(code, MENDS["invalid"])
+            yield {"field": where or "body", "wrong": WRONGS.get(code, str(one)), "mend": mend}
+
+
+def answer(told: dict[str, Any]) -> Response:
+    """A problem as an answer of its own."""
+    return Response(told, status=told["status"], content_type=MEDIA_TYPE)
+
+
+OF_FRAMEWORK: dict[type[Exception], Refusal] = {
+    exceptions.NotAuthenticated: Refusal(
+        "who", "this phone is not paired", "open a pairing link", "not_paired"
+    ),
+    exceptions.AuthenticationFailed: Refusal(
+        "who", "this phone is not paired", "open a pairing link", "not_paired"
+    ),
+    exceptions.ParseError: Refusal("body", "is no JSON", "send JSON", "unreadable"),
+    exceptions.MethodNotAllowed: Refusal(
+        "method", "is not used here", "see the schema", "no_such_way"
+    ),
+    exceptions.UnsupportedMediaType: Refusal(
+        "body", "is not sent as JSON", "send it as application/json", "not_json"
+    ),
+    exceptions.NotAcceptable: Refusal(
+        "accept", "asks for what is not served", "accept application/json", "not_as_asked"
+    ),
+    Http404: NotHere("address"),
+}
+
+
+def handle(error: Exception, _context: Any) -> Response | None:
+    """What the framework calls on any error of a view; None is a defect of ours, logged as one."""
+    set_rollback()
+    if isinstance(error, exceptions.ValidationError):
+        return answer(of_shape(error))
+    if isinstance(error, Refusal | Refused):
+        return answer(problem(refusal_of(error)))
+    if isinstance(error, exceptions.PermissionDenied | PermissionDenied):
+        return answer(problem(Refusal("who", str(error), "ask the owner", "not_allowed")))
+    for kind, refusal in OF_FRAMEWORK.items():
+        if isinstance(error, kind):
+            response = answer(problem(refusal))
+            header = getattr(error, "auth_header", None)
+            if header:
+                response["WWW-Authenticate"] = header
+            return response
+    return None

@@ -1,0 +1,21 @@
+"""Every address of the API, under /api/."""
+
+from django.urls import path, re_path
+
+from cureclock.api.happenings import HappeningsView
+from cureclock.api.heartbeat import HeartbeatView
+from cureclock.api.lost import LostView
+from cureclock.api.pairing import PairingLinksView, PairView, PhonesView, SensorsView, UnpairView
+from cureclock.api.readings import ReadingsView
+
+urlpatterns = [
+    path("pair", PairView.as_view()),
+    path("pairing-links", PairingLinksView.as_view()),
+    path("phones", PhonesView.as_view()),
+    path("phones/<uuid:ident>/unpair", UnpairView.as_view()),
+    path("sensors", SensorsView.as_view()),
+    path("heartbeat", HeartbeatView.as_view()),
+    path("happenings", HappeningsView.as_view()),
+    path("readings", ReadingsView.as_view()),
+    re_path(r"^.*$", LostView.as_view()),
+]
