@@ -17,7 +17,7 @@ import pytest
 
 TESTS = Path(__file__).parent
 SLOW_FOLDERS = {"flows", "browser", "faults"}
-NO_RECORDS = {"core", "published", "architecture", "docs", "browser", "bench"}
+NO_RECORDS = {"core", "published", "architecture", "docs", "browser", "runtime", "bench"}
 STARTED = "CURECLOCK_TEST_STAGE"  # tells workers of a parallel run that the stage is set
 MARKERS = {
     "slow": "seconds, not milliseconds: not in `python3 manage.py test --quick`",
@@ -92,7 +92,7 @@ def wanted(item: pytest.Item, *, depth: str, real: bool) -> bool:
     folder = folder_of(item.path)
     if item.get_closest_marker("embedded" if real else "scaled"):
         return False
-    if real and folder in NO_RECORDS:
+    if real and folder in NO_RECORDS and not item.get_closest_marker("scaled"):
         return False
     if depth == "quick" and (folder in SLOW_FOLDERS or item.get_closest_marker("slow")):
         return False
