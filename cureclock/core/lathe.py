@@ -29,16 +29,18 @@ class JointState:
         name: how the maker calls it.
         sure_us: when it is past sure [us], assumed legs counted at the coldest plausible;
             NEVER if out of reach.
+        offered: its label offers a spin gate at all.
         pressed: pressure has been on; a joint without a start has no clock.
         suspect: cause of suspicion, empty if none.
         unread_label: nobody read its material's label.
-        assumed: a leg since its start is still assumed.
+        assumed: a leg between its start and its sure instant is still assumed.
         reading_us: newest reading or min-max entry of the place it stands in; None if none.
         nights_known: measured nights in that place's history.
     """
 
     name: str
     sure_us: int
+    offered: bool
     pressed: bool
     suspect: str
     unread_label: bool
@@ -112,17 +114,18 @@ def may_spin(piece: PieceState, at_us: int) -> Answer:
 
 
 def _forbids(piece: PieceState) -> list[tuple[Word, Reason]]:
-    """What waiting never clears: a suspect joint, a hold that is on."""
-    suspects = [
-        (Word.NO, Reason(f"suspect_{j.suspect}", j.name)) for j in piece.joints if j.suspect
-    ]
-    return suspects + [(Word.NO, Reason("hold_on", hold)) for hold in piece.holds_on]
+    """What waiting never clears: a suspect joint, one that may never spin, a hold that is on."""
+    suspects = [Reason(f"suspect_{one.suspect}", one.name) for one in piece.joints if one.suspect]
+    never = [Reason("not_offered", one.name) for one in piece.joints if not one.offered]
+    holds = [Reason("hold_on", hold) for hold in piece.holds_on]
+    return [(Word.NO, reason) for reason in (*suspects, *never, *holds)]
 
 
 def _waits(piece: PieceState, at_us: int) -> list[tuple[Word, Reason]]:
     """Joints never pressed, then those not yet sure, the slowest first."""
-    unpressed = [joint for joint in piece.joints if not joint.pressed]
-    short = [joint for joint in piece.joints if joint.pressed and joint.sure_us > at_us]
+    clocked = [joint for joint in piece.joints if joint.offered]
+    unpressed = [joint for joint in clocked if not joint.pressed]
+    short = [joint for joint in clocked if joint.pressed and joint.sure_us > at_us]
     short.sort(key=lambda joint: -joint.sure_us)
     return [(Word.NOT_YET, Reason("not_pressed", joint.name, NEVER)) for joint in unpressed] + [
         (Word.NOT_YET, Reason("short", joint.name, joint.sure_us)) for joint in short

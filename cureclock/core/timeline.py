@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from cureclock.core.expected import Anchors, Expected, carried_damp, expected_values
-from cureclock.core.units import HOUR_US, MINUTE_US
+from cureclock.core.units import DAY_US, HOUR_US, MINUTE_US
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -114,6 +114,15 @@ class Air:
     rh_pct: Floats
     mark: NDArray[np.int8]
 
+    def assumed_us(self, from_us: int | Ints, to_us: int | Ints) -> Ints:
+        """How much of the time between instants [us] is assumed, not measured."""
+        assumed = np.concatenate(
+            [[0], np.cumsum(np.diff(self.at_us) * (self.mark == Mark.ASSUMED))]
+        )
+        return np.rint(
+            np.interp(to_us, self.at_us, assumed) - np.interp(from_us, self.at_us, assumed)
+        ).astype(np.int64)
+
     def temp_at(self, at_us: int | Ints) -> Floats:
         """Temperature [degC] at instants [us]; the end values hold beyond the ends."""
         return np.asarray(np.interp(at_us, self.at_us, self.temp_c))
@@ -134,7 +143,8 @@ def build_air(
         versions: what was expected of the air, by the instant each came into force, at least
             one. A gap is filled by the version in force when it ended, the time after the last
             reading by the newest.
-        from_us, until_us: the span to cover [us]; it is widened to hold every reading.
+        from_us, until_us: the span to cover [us]; it is widened to hold every reading, and
+            ends on a whole step, so that what is asked last does not bend the line.
         colder_gaps: count a gap as the colder of the expected air and the straight line (for
             the cold floor).
 
@@ -142,7 +152,8 @@ def build_air(
         Air with a node at every reading.
     """
     gap = np.flatnonzero(readings.gaps())
-    ends = np.append(readings.at_us[gap + 1], max(until_us, int(readings.at_us[-1]) + GRID_US))
+    last_us = max(until_us, int(readings.at_us[-1]))
+    ends = np.append(readings.at_us[gap + 1], (last_us // GRID_US + 1) * GRID_US)
     starts = np.append(readings.at_us[gap], readings.at_us[-1])
     at, which = _grid_inside(starts, ends)
     anchors = Anchors.of(readings.at_us, readings.temp_c, readings.rh_pct, readings.gaps(), starts)
@@ -155,8 +166,35 @@ def build_air(
 
 def level_air(temp_c: float, from_us: int, until_us: int) -> Air:
     """Air of a place nobody has read: one temperature [degC], all of it assumed."""
-    at = np.array([from_us, max(until_us, from_us + GRID_US)], dtype=np.int64)
-    return Air(at, np.full(2, temp_c), np.full(2, np.nan), np.array([Mark.ASSUMED], np.int8))
+    at = _days(from_us, max(until_us, from_us) + DAY_US)
+    assumed = np.full(len(at) - 1, Mark.ASSUMED, np.int8)
+    return Air(at, np.full(len(at), temp_c), np.full(len(at), np.nan), assumed)
+
+
+def _days(from_us: int, until_us: int) -> Ints:
+    """Whole days from the one that holds `from_us` up to, not at, `until_us`."""
+    return np.arange(from_us // DAY_US * DAY_US, until_us, DAY_US, dtype=np.int64)
+
+
+def at_coldest(air: Air, coldest_c: float) -> Air:
+    """The same air with every assumed leg at the coldest plausible from its first instant on.
+
+    Args:
+        air: a line of air.
+        coldest_c: the coldest plausible [degC]; an assumed leg that is colder stays as it is.
+
+    >>> air = Air(np.array([0, 9]), np.array([9.0, 9.0]), np.full(2, np.nan), np.array([3]))
+    >>> at_coldest(air, 4.0).temp_c
+    array([9., 4., 4., 9.])
+    """
+    leg = np.flatnonzero((air.mark == Mark.ASSUMED) & (np.diff(air.at_us) > 2))
+    at = np.concatenate([air.at_us, air.at_us[leg] + 1, air.at_us[leg + 1] - 1])
+    cold = np.minimum(air.temp_c, coldest_c)
+    temp = np.concatenate([air.temp_c, cold[leg], cold[leg + 1]])
+    rh = np.concatenate([air.rh_pct, air.rh_pct[leg], air.rh_pct[leg + 1]])
+    mark = np.concatenate([np.append(air.mark, Mark.ASSUMED), np.full(2 * len(leg), Mark.ASSUMED)])
+    order = np.argsort(at, kind="stable")
+    return Air(at[order], temp[order], rh[order], mark[order][:-1].astype(np.int8))
 
 
 def _grid_inside(starts: Ints, ends: Ints) -> tuple[Ints, Ints]:
@@ -187,7 +225,8 @@ def _filled(
 
 def _joined(readings: Readings, at: Ints, temp: Floats, rh: Floats, from_us: int) -> Air:
     """Readings and filled-in nodes as one line, with the mark of every leg."""
-    lead = np.array([from_us] if from_us < readings.at_us[0] else [], dtype=np.int64)
+    first_us = int(readings.at_us[0])
+    lead = _days(from_us, first_us)[: None if from_us < first_us else 0]
     all_at = np.concatenate([lead, readings.at_us, at])
     all_temp = np.concatenate([np.full(len(lead), readings.temp_c[0]), readings.temp_c, temp])
     all_rh = np.concatenate([np.full(len(lead), readings.rh_pct[0]), readings.rh_pct, rh])

@@ -173,7 +173,8 @@ def _stands_at(row: Reading, ordinary: Readings, versions: tuple[Expected, ...])
         return nominal
     later = ordinary.at_us[len(known) :]
     until = min(int(later[0]), made) if len(later) else made
-    line = build_air(known, versions, int(known.at_us[-1]), until)
+    said = [version for version in versions if version.since_us <= made]
+    line = build_air(known, said or versions[:1], int(known.at_us[-1]), until)
     inside = (line.at_us > known.at_us[-1]) & (line.at_us < until)
     return coldest_us(line.at_us[inside], line.temp_c[inside], nominal)
 
@@ -200,5 +201,5 @@ def nights_measured(air: PlaceAir, at: datetime, zone: ZoneInfo) -> int:
 
 
 def morning_of(at: datetime, zone: ZoneInfo) -> datetime:
-    """05:00 local of the morning a "lowest last night" told at `at` speaks of."""
-    return at.astimezone(zone).replace(hour=5, minute=0, second=0, microsecond=0)
+    """05:00 local of the day on which a "lowest last night" is told, or its telling if earlier."""
+    return min(at, at.astimezone(zone).replace(hour=5, minute=0, second=0, microsecond=0))

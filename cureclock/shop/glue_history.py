@@ -68,7 +68,7 @@ def _concerns(event: Event, joint: Joint) -> bool:
     """Whether an event speaks of this joint: of all of the glue-up, of it by name, of its piece."""
     named = event.body.get("joints")
     if named is not None:
-        return str(joint.id) in named
+        return str(joint.id) in [one["id"] if isinstance(one, dict) else one for one in named]
     return event.piece_id in (None, joint.piece_id)
 
 

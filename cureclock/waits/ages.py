@@ -11,6 +11,7 @@ from cureclock.core.clock import Clock as CoreClock
 from cureclock.core.clock import build_clock
 from cureclock.core.response import Kind, Response
 from cureclock.core.stance import Stance
+from cureclock.core.timeline import Air
 from cureclock.core.units import DAY_US, instant_us
 from cureclock.shop.air import PlaceAir, place_air
 from cureclock.shop.models import Place
@@ -35,6 +36,7 @@ class Ages:
         self.from_us = instant_us(since)
         self.until_us = instant_us(until)
         self._airs: dict[UUID, PlaceAir] = dict(airs or {})
+        self._lines: dict[tuple[object, ...], Air] = {}
         self._clocks: dict[tuple[object, ...], CoreClock] = {}
 
     def air(self, place: Place) -> PlaceAir:
@@ -49,18 +51,22 @@ class Ages:
         """The clock of a place, response and stance, built `ahead_days` past the span."""
         key = (place.id, response, stance, ahead_days)
         if key not in self._clocks:
-            air = self.air(place)
-            from_us = (
-                self.from_us if len(air.readings) else min(self.from_us, instant_us(place.made_at))
-            )
-            line = air.line(
-                from_us,
-                self.until_us + ahead_days * DAY_US,
-                response.label_temp_c,
-                cautious=stance in CAUTIOUS,
-            )
+            until_us = self.until_us + ahead_days * DAY_US
+            line = self.line(place, response.label_temp_c, until_us, stance)
             self._clocks[key] = build_clock(line, response, stance)
         return self._clocks[key]
+
+    def line(self, place: Place, label_temp_c: float, until_us: int, stance: Stance) -> Air:
+        """The line of air that a stance reads in a place."""
+        key = (place.id, label_temp_c, until_us, stance in CAUTIOUS)
+        if key not in self._lines:
+            self._lines[key] = self._drawn(place, label_temp_c, until_us, stance in CAUTIOUS)
+        return self._lines[key]
+
+    def _drawn(self, place: Place, label_temp_c: float, until_us: int, cautious: bool) -> Air:
+        air = self.air(place)
+        first = self.from_us if len(air.readings) else instant_us(place.made_at)
+        return air.line(min(self.from_us, first), until_us, label_temp_c, cautious=cautious)
 
     def between(
         self, place: Place, response: Response, stance: Stance, from_us: int, to_us: int

@@ -143,6 +143,12 @@ class Gate(models.Model):
 
     objects = GateQuerySet.as_manager()
 
+    @property
+    def clock_ids(self) -> set[int]:
+        """The clocks its figures stand on."""
+        every = (self.bare_clock_id, self.act_clock_id, self.sure_clock_id)
+        return {pk for pk in every if pk is not None}
+
     class Meta:
         constraints = [models.UniqueConstraint(fields=["wait", "kind"], name="one_gate_a_kind")]
         indexes = [

@@ -14,7 +14,7 @@ from cureclock.core.clock import NEVER
 from cureclock.core.expected import Expected
 from cureclock.core.stance import Stance
 from cureclock.core.timeline import Readings
-from cureclock.core.units import instant_us, moment_of
+from cureclock.core.units import moment_of
 from cureclock.shop.air import PlaceAir, compose, offsets_of, rows_since, versions_of
 from cureclock.shop.models import Place, Reading
 from cureclock.waits.ages import Ages, response_of
@@ -89,31 +89,48 @@ def reread(change: Change, at: datetime) -> Reread:
     """
     clocks = Clock.objects.filter(place=change.place).select_for_update()
     rows = list(clocks.select_related("place__workshop"))
-    if not rows:
-        return Reread()
     since = _since(change)
     before, after = _airs(change, since)
-    runs: list[Run] = []
     old, new = (Ages(since, at, {change.place.id: air}) for air in (before, after))
-    if before.last_us is None or after.last_us is None:
-        shifts, cut_us = _from_nothing(rows, new), -NEVER
-    else:
-        cut_us = min(before.last_us, after.last_us)
-        nodes = _nodes(before, after, instant_us(since), cut_us)
-        shifts = [_shift(row, old, new, nodes) for row in rows]
-        runs = _runs(nodes, shifts)
-    _move(shifts, runs)
-    gates = displaced(change.place, rows, [(run.from_us, run.to_us) for run in runs], cut_us)
+    moved = _moved(rows, old, new, change.place)
+    _move(moved.shifts, moved.runs)
+    spans = [(run.from_us, run.to_us) for run in moved.runs]
+    gates = displaced(change.place, rows, spans, moved.cut_us)
     place_again(gates, new, at)
-    look = set_next if gates or runs else expect
+    look = set_next if gates or moved.runs else expect
     for row in rows:
         look(row, new)
     _save(rows)
-    changed_us = runs[0].from_us if runs else cut_us
-    cold = chilled(change.place, new, changed_us)
-    suspected, withdrawn = reassess(cold, at)
-    slower = [shift.row for shift in shifts if shift.slower or gates]
+    suspected, withdrawn = reassess(chilled(change.place, new, moved.from_us), at)
+    slower = [shift.row for shift in moved.shifts if shift.slower or gates]
     return Reread(gates, undo_reached(slower, new, at), suspected, withdrawn)
+
+
+@dataclass(frozen=True)
+class Moved:
+    """How a place's clocks move: each shift, the runs that changed, and the cut after which
+    every wait stands on air that is still assumed."""
+
+    shifts: Sequence[Shift]
+    runs: Sequence[Run]
+    cut_us: int
+
+    @property
+    def from_us(self) -> int:
+        """First instant at which the air is another."""
+        return self.runs[0].from_us if self.runs else self.cut_us
+
+
+def _moved(rows: Sequence[Clock], old: Ages, new: Ages, place: Place) -> Moved:
+    """How each clock moves. Where the place had no reading, has none left, or has no clock (all
+    have moved on), every wait that ever stood there is placed anew."""
+    before, after = old.air(place), new.air(place)
+    if before.last_us is None or after.last_us is None or not rows:
+        return Moved(_from_nothing(rows, new, place), (), -NEVER)
+    cut_us = min(before.last_us, after.last_us)
+    nodes = _nodes(before, after, new.from_us, cut_us)
+    shifts = [_shift(row, old, new, nodes) for row in rows]
+    return Moved(shifts, _runs(nodes, shifts), cut_us)
 
 
 def _since(change: Change) -> datetime:
@@ -122,7 +139,8 @@ def _since(change: Change) -> datetime:
     standing = Reading.objects.filter(place=change.place, struck_by__isnull=True)
     news = [*change.added, *change.removed]
     others = standing.exclude(id__in=[row.id for row in change.added])
-    last = others.order_by("-at").values_list("at", flat=True).first()
+    fixed = others.filter(floating=False, flag=Reading.Flag.NONE)
+    last = fixed.order_by("-at").values_list("at", flat=True).first()
     told = [row.at for row in news] + ([change.since] if change.since else [])
     first_new = min(told)
     floats = any(row.floating for row in news)
@@ -165,10 +183,10 @@ def _shift(row: Clock, old: Ages, new: Ages, nodes: Ints) -> Shift:
     return Shift(row, anchor, row.age_us - int(gone[1]) + int(come[2]), legs, come[3] < gone[3])
 
 
-def _from_nothing(rows: Sequence[Clock], new: Ages) -> list[Shift]:
+def _from_nothing(rows: Sequence[Clock], new: Ages, place: Place) -> list[Shift]:
     """Clocks of a place that had no reading, or has none left: every wait is placed anew."""
-    last_us = new.air(rows[0].place).last_us
-    anchor = rows[0].place.made_at if last_us is None else moment_of(last_us)
+    last_us = new.air(place).last_us
+    anchor = place.made_at if last_us is None else moment_of(last_us)
     return [Shift(row, anchor, 0, np.zeros(0, np.int64), True) for row in rows]
 
 
@@ -184,7 +202,7 @@ def _runs(nodes: Ints, shifts: Sequence[Shift]) -> list[Run]:
 
 def _move(shifts: Sequence[Shift], runs: Sequence[Run]) -> None:
     """Set each clock's age at its new anchor; note the constant of each changed run."""
-    number = max(shift.row.corrected for shift in shifts) + 1
+    number = max((shift.row.corrected for shift in shifts), default=0) + 1
     for shift in shifts:
         row = shift.row
         row.age_us, row.read_at = shift.age_us, shift.anchor

@@ -20,7 +20,7 @@ def write(planned: Sequence[PlannedWait], stale: Iterable[Wait], at: datetime) -
     next tick.
     """
     old = {gate.id: gate for gate in Gate.objects.filter(wait__in=stale)}
-    touched = {pk for gate in old.values() for pk in (gate.act_clock_id, gate.sure_clock_id)}
+    touched = {pk for gate in old.values() for pk in gate.clock_ids}
     Wait.objects.filter(pk__in=[wait.pk for wait in stale]).delete()
     open_waits = [wait for wait in planned if wait.gates]
     since = min((wait.began for wait in open_waits), default=at)
@@ -31,7 +31,7 @@ def write(planned: Sequence[PlannedWait], stale: Iterable[Wait], at: datetime) -
     gates = [_gate_row(wait, gate, bench, old) for wait in open_waits for gate in wait.gates]
     place_gates(gates, legs, bench.ages)
     Gate.objects.bulk_create(gates)
-    _settle_clocks(bench, {pk for pk in touched if pk is not None})
+    _settle_clocks(bench, touched)
 
 
 def _settle_clocks(bench: Bench, touched: set[int]) -> None:
