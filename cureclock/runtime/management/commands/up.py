@@ -49,13 +49,14 @@ class Command(BaseCommand):
         try:
             port, tls_port, certificate = bind(doors, options)
             self.prepare()
+            stop = told_to_stop()
             doors.open(application(tls_port))
             stop_ticking = hooks.start_ticking()
             if certificate:
                 certificate.keep_fresh()
             greeting.say(self.stdout.write, options["host"], port, tls_port)
             self.stdout.flush()
-            wait_for_the_end()
+            stop.wait()
             self.stdout.write("Stopping ...")
             stop_ticking()
         finally:
@@ -116,9 +117,9 @@ def application(tls_port: int | None) -> Callable[..., Iterable[bytes]]:
     return with_https_port
 
 
-def wait_for_the_end() -> None:
-    ended = threading.Event()
+def told_to_stop() -> threading.Event:
+    """Set by Ctrl-C and by whatever minds services on this machine."""
+    told = threading.Event()
     for number in (signal.SIGINT, signal.SIGTERM):
-        signal.signal(number, lambda *_: ended.set())
-    while not ended.wait(3600):
-        pass
+        signal.signal(number, lambda *_: told.set())
+    return told
