@@ -48,11 +48,11 @@ def bootstrap(which):
     if sys.version_info < (3, 11):
         sys.exit(f"CureClock needs Python 3.11 or newer; this is {sys.version.split()[0]}.")
     have = STAMP.read_text().split() if STAMP.exists() else []
-    if digest(which) in have and PYTHON.exists():
+    of_another_python = bool(have) and have[0] != python_name()
+    if digest(which) in have and PYTHON.exists() and not of_another_python:
         return
-    made_by_another_python = have and have[0] != python_name()
-    if made_by_another_python or not PYTHON.exists():
-        make_environment(clear=bool(made_by_another_python))
+    if of_another_python or not PYTHON.exists():
+        make_environment(clear=of_another_python)
     print(f"Installing what CureClock needs into {VENV} (can take a minute) ...", flush=True)
     install(which)
     STAMP.write_text("\n".join([python_name(), digest("base"), digest(which)]) + "\n")
