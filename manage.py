@@ -98,4 +98,7 @@ def hand_over(command):
 
 
 if __name__ == "__main__":
-    main()
+    try:
+        main()
+    except KeyboardInterrupt:
+        sys.exit("\nStopped.")
