@@ -85,7 +85,7 @@ def reread(change: Change, at: datetime) -> Reread:
 
     Steps: find where the line of air changed; move each clock; place again the waits begun
     inside changed legs or since the last reading; note one constant for those begun later;
-    take back what was reached and is not; walk the waits that were too cold.
+    take back what was reached and is not; say what is next; walk the waits that were too cold.
     """
     clocks = Clock.objects.filter(place=change.place).select_for_update()
     rows = list(clocks.select_related("place__workshop"))
@@ -97,13 +97,13 @@ def reread(change: Change, at: datetime) -> Reread:
     spans = [(run.from_us, run.to_us) for run in moved.runs]
     gates = displaced(change.place, rows, spans, moved.cut_us)
     place_again(gates, new, at)
-    look = set_next if gates or moved.runs else expect
+    undone = undo_reached([s.row for s in moved.shifts if s.slower or gates], new, at)
+    look = set_next if gates or moved.runs or undone else expect  # what waits again is next again
     for row in rows:
         look(row, new)
     _save(rows)
     suspected, withdrawn = reassess(chilled(change.place, new, moved.from_us), at)
-    slower = [shift.row for shift in moved.shifts if shift.slower or gates]
-    return Reread(gates, undo_reached(slower, new, at), suspected, withdrawn)
+    return Reread(gates, undone, suspected, withdrawn)
 
 
 @dataclass(frozen=True)
