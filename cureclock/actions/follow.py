@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from cureclock.planner.stale import mark_stale
+from cureclock.reminders import schedule
 from cureclock.shop.models import Coat, GlueUp, Workshop
 from cureclock.waits.reread import Change, Reread, reread
 from cureclock.waits.subjects import settle_coat, settle_glue_up
@@ -34,4 +35,5 @@ def follow(
         settle_coat(coat, at)
     rereads = tuple(reread(change, at) for change in changes)
     mark_stale(workshop, at)
+    schedule.refresh(workshop, at, rereads)
     return rereads

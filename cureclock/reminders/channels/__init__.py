@@ -1,0 +1,1 @@
+"""Ways to reach somebody: one file each."""

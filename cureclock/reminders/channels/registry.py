@@ -1,0 +1,8 @@
+"""Every channel by its kind. Adding one: its file, a line here, a line in the docs."""
+
+from cureclock.reminders.channels.email import Email
+from cureclock.reminders.channels.memory import MEMORY
+from cureclock.reminders.channels.message import Channel
+from cureclock.reminders.channels.notifier import Notifier
+
+CHANNELS: dict[str, Channel] = {channel.kind: channel for channel in (MEMORY, Email(), Notifier())}

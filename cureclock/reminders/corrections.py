@@ -1,0 +1,95 @@
+"""A reading made an announced "ready" untrue: one correction, to whoever was told."""
+
+from collections.abc import Sequence
+from datetime import datetime, timedelta
+from uuid import UUID
+
+from django.db.models import Max
+
+from cureclock.core.reminding.kinds import Kind
+from cureclock.core.units import instant_us
+from cureclock.reminders import promise
+from cureclock.reminders.models import Alert, Delivery
+from cureclock.reminders.people import House, When
+from cureclock.shop.models import Workshop
+from cureclock.waits.ages import Ages
+from cureclock.waits.figures import figures_of
+from cureclock.waits.models import Gate
+from cureclock.waits.reread import Reread
+
+WORTH_SAYING = timedelta(minutes=10)  # a gate that can hurt is corrected whatever the size
+READY = (Kind.OPENS, Kind.ASK_LATHE)
+OUT = (Delivery.State.SENT, Delivery.State.SENDING)
+
+
+def correct(workshop: Workshop, reread: Reread, at: datetime) -> None:
+    """Corrections for gates that were reached and, by a reading, are not."""
+    undone: dict[tuple[UUID, str], list[Gate]] = {}
+    for gate in reread.undone:
+        wait = gate.wait
+        about = wait.glue_up_id or wait.coat_id or wait.hold_id
+        if about is not None:
+            undone.setdefault((about, gate.kind), []).append(gate)
+    for (about, kind), gates in undone.items():
+        alerts = Alert.objects.filter(about=about, gate=kind, kind__in=READY, settled_at=None)
+        for alert in alerts.select_for_update():
+            _take_back(workshop, alert, gates, at)
+
+
+def _take_back(workshop: Workshop, alert: Alert, gates: Sequence[Gate], at: datetime) -> None:
+    """The pieces that are not ready leave the alert, so that they are told of when they are.
+
+    Where nobody was told yet there is nothing to take back: an alert is looked up anew when it
+    is sent. Where it was wrong by little it stands, and is not told a second time.
+    """
+    untrue = [gate for gate in gates if str(gate.wait_id) in alert.waits]
+    told = set(alert.deliveries.filter(state__in=OUT).values_list("person_id", flat=True))
+    if not untrue or not told or not _worth_saying(untrue, alert, at):
+        return
+    gone = {str(gate.wait_id) for gate in untrue}
+    alert.waits = [wait for wait in alert.waits if wait not in gone]
+    alert.settled_at = None if alert.waits else at
+    alert.save(update_fields=["waits", "settled_at"])
+    _say(workshop, alert, untrue, told, at)
+
+
+def _worth_saying(gates: Sequence[Gate], alert: Alert, at: datetime) -> bool:
+    """Any size where it can hurt; else what is out by more than ten minutes, or out of reach."""
+    if any(gate.hurts for gate in gates):
+        return True
+    loaded = list(Gate.objects.with_clocks().filter(id__in=[gate.id for gate in gates]))
+    times = figures_of(loaded, Ages(min(gate.stay_at for gate in loaded), at))
+    return any(one.act is None or one.act - alert.due_at > WORTH_SAYING for one in times.values())
+
+
+def _say(
+    workshop: Workshop, alert: Alert, gates: Sequence[Gate], told: set[UUID], at: datetime
+) -> None:
+    same = Alert.objects.filter(about=alert.about, gate=alert.gate, kind=Kind.CORRECTION)
+    last = same.aggregate(last=Max("seq"))["last"]
+    houses = promise.Houses()
+    correction = promise.alert(
+        workshop=workshop.id,
+        about=alert.about,
+        subject=alert.subject,
+        gate=alert.gate,
+        kind=Kind.CORRECTION,
+        seq=0 if last is None else last + 1,
+        waits=[gate.wait_id for gate in gates],
+        said={
+            "was_us": instant_us(alert.due_at),
+            "why": "colder",
+            "part": alert.said.get("part", alert.seq),
+        },
+        due_at=at,
+        at=at,
+    )
+    home = houses.of(workshop.id, at)
+    whens = _whens(correction, home, told, at) if home else ()
+    promise.write([promise.Promise(correction, at, whens)], at, houses)
+
+
+def _whens(alert: Alert, home: House, told: set[UUID], at: datetime) -> tuple[When, ...]:
+    """Whoever was told is told again, each outside their quiet hours unless it can hurt."""
+    keys = [one.key for one in home.shop.people if UUID(one.key) in told]
+    return home.told_of(alert.kind, alert.gate, at, keys)

@@ -1,0 +1,124 @@
+"""Writing down a promise: an alert once, and a delivery for each way of each person told."""
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from uuid import UUID
+
+from cureclock.reminders.kinds import rings_at_any_hour
+from cureclock.reminders.models import Alert, Delivery
+from cureclock.reminders.people import House, When, house
+
+KEPT = timedelta(seconds=1)  # how long the people of a workshop are used again
+EXPIRES = timedelta(days=7)  # nothing is tried for longer; what stays true is told in lists
+
+
+@dataclass(frozen=True)
+class Promise:
+    """An alert to write, when it is to be told, and to whom where that is not everybody.
+
+    Attributes:
+        at: from when it is to be told.
+        whens: whom to tell and from when; None for whoever it concerns.
+    """
+
+    alert: Alert
+    at: datetime
+    whens: tuple[When, ...] | None = None
+
+
+class Houses:
+    """The people of workshops, loaded once, and for a long-lived dispatcher again each second."""
+
+    def __init__(self, kept: timedelta = timedelta()) -> None:
+        self._for = kept
+        self._houses: dict[UUID, tuple[datetime, House | None]] = {}
+
+    def of(self, workshop: UUID, at: datetime) -> House | None:
+        """The people of a workshop at an instant."""
+        known = self._houses.get(workshop)
+        if known is None or not timedelta() <= at - known[0] <= self._for:
+            known = (at, house(workshop, at))
+            self._houses[workshop] = known
+        return known[1]
+
+
+def write(promises: Sequence[Promise], at: datetime, houses: Houses) -> None:
+    """Write alerts and their deliveries inside the caller's transaction.
+
+    The constraint on alerts refuses a second one of the same thing: the transaction then fails
+    whole, and whoever was first has told it.
+    """
+    Alert.objects.bulk_create([promise.alert for promise in promises])
+    hearing = _remembered(at, houses)
+    Delivery.objects.bulk_create(
+        delivery for promise in promises for delivery in _deliveries(promise, hearing)
+    )
+
+
+Hearing = Callable[[Promise], tuple[House | None, tuple[When, ...]]]
+
+
+def _remembered(at: datetime, houses: Houses) -> Hearing:
+    """Who hears of a promise; asked once for all of one workshop, urgency and instant."""
+    known: dict[tuple[object, ...], tuple[House | None, tuple[When, ...]]] = {}
+
+    def hearing(promise: Promise) -> tuple[House | None, tuple[When, ...]]:
+        alert = promise.alert
+        tell = max(promise.at, at)
+        key = (alert.workshop_id, alert.urgent, tell)
+        if promise.whens is not None:
+            return houses.of(alert.workshop_id, at), promise.whens
+        if key not in known:
+            home = houses.of(alert.workshop_id, at)
+            told = home.told(alert.kind, alert.gate, tell) if home else ()
+            known[key] = home, told
+        return known[key]
+
+    return hearing
+
+
+def _deliveries(promise: Promise, hearing: Hearing) -> Iterable[Delivery]:
+    home, whens = hearing(promise)
+    if home is None:
+        return
+    for when in whens:
+        for way in home.ways.get(when.person, ()):
+            yield Delivery(
+                alert=promise.alert,
+                way=way,
+                person_id=when.person,
+                urgent=promise.alert.urgent,
+                held=when.held,
+                next_try_at=max(when.at, promise.at),
+            )
+
+
+def alert(
+    *,
+    workshop: UUID,
+    about: UUID,
+    subject: str,
+    kind: str,
+    due_at: datetime,
+    at: datetime,
+    gate: str = "",
+    seq: int = 0,
+    waits: Iterable[UUID] = (),
+    said: Mapping[str, object] | None = None,
+) -> Alert:
+    """A new alert, not yet written."""
+    return Alert(
+        workshop_id=workshop,
+        about=about,
+        subject=subject,
+        gate=gate,
+        kind=kind,
+        seq=seq,
+        waits=[str(wait) for wait in waits],
+        said=dict(said or {}),
+        urgent=rings_at_any_hour(kind, gate),
+        due_at=due_at,
+        made_at=at,
+        expires_at=at + EXPIRES,
+    )

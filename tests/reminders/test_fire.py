@@ -1,0 +1,172 @@
+"""Fire: what comes due becomes one alert, whatever happens around it."""
+
+from datetime import timedelta
+
+import pytest
+
+from cureclock.reminders.models import Alert, Delivery
+from cureclock.waits.models import Gate
+from tests.cast import when
+from tests.reminders.stage import Stage
+
+pytestmark = pytest.mark.django_db
+
+
+def pressed() -> Stage:
+    stage = Stage.open()
+    stage.cast.read("Mon 08:00", 20.0)
+    stage.glue("G1", ["L-01", "L-02"], "Mon 09:00")
+    return stage
+
+
+def test_a_gate_that_opens_is_told_once() -> None:
+    stage = pressed()
+    assert stage.tick("Mon 09:44") == []
+    (message,) = stage.tick("Mon 09:45")
+    assert message.title.startswith("Take clamps off – G1 L-01, 02")
+    assert "Not the lathe" in message.body or "no plane" in message.body.lower()
+    assert stage.tick("Mon 09:46") == []
+    assert stage.tick("Mon 12:00") == []
+
+
+def test_nothing_is_told_before_it_is_due() -> None:
+    stage = pressed()
+    stage.tick(when("Mon 09:45") - timedelta(seconds=1))
+    assert not Alert.objects.exists()
+
+
+def test_the_alert_is_marked_with_its_gate_in_one_transaction() -> None:
+    stage = pressed()
+    from cureclock.reminders import points
+    from cureclock.reminders.fire import Firing
+
+    def fail(point: str) -> None:
+        if point == "fire.promised":
+            raise RuntimeError(point)
+
+    over = points.listen(fail)
+    stage.clock.move_to(when("Mon 09:45"))
+    with pytest.raises(RuntimeError):
+        Firing().fire(stage.clock.now())
+    over()
+    assert not Alert.objects.exists()
+    assert not Gate.objects.filter(kind="clamps_off", state="reached").exists()
+    assert len(stage.tick()) == 1
+
+
+def test_silent_gates_are_marked_and_not_told() -> None:
+    stage = pressed()
+    stage.tick("Mon 11:30")
+    assert Gate.objects.filter(kind="keep_warm", state="reached").count() == 2
+    assert not Alert.objects.filter(gate="keep_warm").exists()
+
+
+def test_an_act_that_is_done_before_its_time_is_not_told() -> None:
+    stage = pressed()
+    stage.cast.do("clamps_off", "Mon 09:50", glue_up=stage.cast.id("G1"))
+    assert all("clamps" not in message.title for message in stage.tick("Mon 09:51"))
+
+
+def test_an_act_done_between_firing_and_sending_is_not_told() -> None:
+    stage = pressed()
+    from cureclock.reminders.fire import Firing
+
+    stage.clock.move_to(when("Mon 09:45"))
+    Firing().fire_all(stage.clock.now())
+    stage.cast.do("clamps_off", "Mon 09:45", glue_up=stage.cast.id("G1"))
+    assert stage.tick() == []
+    assert Delivery.objects.get().state == Delivery.State.SUPERSEDED
+
+
+def test_pieces_of_a_group_within_half_an_hour_share_an_alert() -> None:
+    stage = Stage.open()
+    stage.cast.read("Mon 08:00", 20.0)
+    for tag in ("L-01", "L-02"):
+        stage.cast.piece(tag)
+    stage.cast.spread("G1", ["L-01", "L-02"], "Mon 08:55")
+    stage.cast.press("G1", "Mon 09:00", joints=(stage.cast.id("G1/L-01"),))
+    stage.cast.press("G1", "Mon 09:20", joints=(stage.cast.id("G1/L-02"),))
+    assert stage.tick("Mon 09:50") == []
+    (message,) = stage.tick("Mon 10:06")
+    assert "L-01, 02" in message.title
+
+
+def test_pieces_farther_apart_take_the_next_number() -> None:
+    stage = Stage.open()
+    stage.cast.read("Mon 08:00", 20.0)
+    for tag in ("L-01", "L-02"):
+        stage.cast.piece(tag)
+    stage.cast.spread("G1", ["L-01", "L-02"], "Mon 08:55")
+    stage.cast.press("G1", "Mon 09:00", joints=(stage.cast.id("G1/L-01"),))
+    stage.cast.press("G1", "Mon 09:31", joints=(stage.cast.id("G1/L-02"),))
+    (first,) = stage.tick("Mon 09:45")
+    (second,) = stage.tick("Mon 10:16")
+    assert "L-01" in first.title
+    assert "L-02" not in first.title
+    assert "L-02" in second.title
+    assert first.tag != second.tag
+    seqs = Alert.objects.filter(gate="clamps_off").values_list("seq", flat=True)
+    assert sorted(seqs) == [0, 1]
+
+
+def test_a_piece_dropped_from_a_group_alert_is_told_by_the_next() -> None:
+    """It was to pass with the others; a colder reading made it late."""
+    stage = Stage.open()
+    stage.cast.read("Mon 08:00", 20.0)
+    for tag in ("L-01", "L-02"):
+        stage.cast.piece(tag)
+    stage.cast.spread("G1", ["L-01", "L-02"], "Mon 08:55")
+    stage.cast.press("G1", "Mon 09:00", joints=(stage.cast.id("G1/L-01"),))
+    stage.cast.press("G1", "Mon 09:25", joints=(stage.cast.id("G1/L-02"),))
+    assert stage.tick("Mon 09:46") == []
+    stage.cast.read("Mon 10:00", 14.0)
+    (first,) = stage.tick("Mon 10:11")
+    assert "L-01" in first.title
+    assert "02" not in first.title
+    told = [message for minute in range(12, 60, 4) for message in stage.tick(f"Mon 10:{minute}")]
+    assert ["02" in message.title for message in told] == [True]
+
+
+def test_an_alert_of_which_nothing_is_true_is_told_when_it_is() -> None:
+    stage = pressed()
+    from cureclock.reminders.fire import Firing
+
+    stage.clock.move_to(when("Mon 09:45"))
+    Firing().fire_all(stage.clock.now())
+    stage.cast.read("Mon 09:45", 12.0)
+    assert stage.tick() == []
+    told = [message for minute in range(46, 60) for message in stage.tick(f"Mon 09:{minute}")]
+    told += [message for minute in range(60) for message in stage.tick(f"Mon 10:{minute:02d}")]
+    assert len(told) == 1
+
+
+def test_a_start_told_late_fires_at_once() -> None:
+    stage = Stage.open()
+    stage.cast.read("Mon 08:00", 20.0)
+    stage.clock.move_to(when("Mon 12:00"))
+    stage.cast.piece("L-01")
+    stage.cast.spread("G1", ["L-01"], "Mon 08:55")
+    stage.cast.press("G1", "Mon 09:00", arrived="Mon 12:00")
+    told = stage.tick("Mon 12:00")
+    assert any(message.title.startswith("Take clamps off") for message in told)
+    due = Alert.objects.get(gate="clamps_off").due_at
+    assert abs(due - when("Mon 09:45")) < timedelta(seconds=2)
+    assert stage.tick("Mon 12:01") == []
+
+
+def test_a_poisonous_clock_holds_up_no_other() -> None:
+    from cureclock.reminders.models import Trouble
+    from cureclock.waits.models import Clock
+
+    stage = pressed()
+    stage.cast.place("Box")
+    stage.cast.read("Mon 08:00", 20.0, place="Box")
+    stage.cast.piece("B-1")
+    stage.cast.spread("G2", ["B-1"], "Mon 08:55", place="Box")
+    stage.cast.press("G2", "Mon 09:00")
+    Clock.objects.filter(place__name="Box").update(response={"kind": "bogus"})
+    (message,) = stage.tick("Mon 09:45")
+    assert "G1" in message.title
+    shown = Trouble.objects.get(what="clock")
+    assert shown.again_at > stage.clock.now()
+    assert "bogus" in shown.why
