@@ -1,0 +1,127 @@
+"""How long until each gate, by when and where a wait starts: what a phone without a signal shows."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from uuid import UUID
+
+import numpy as np
+from numpy.typing import NDArray
+
+from cureclock.core.clock import NEVER
+from cureclock.core.gates import Figure, Gate, Name
+from cureclock.core.ladder import ladder
+from cureclock.core.materials.label import Label
+from cureclock.core.timeline import GRID_US
+from cureclock.core.units import DAY_US, HOUR_US, instant_us, moment_of
+from cureclock.shop.models import Place
+from cureclock.waits.ages import Ages
+from cureclock.waits.foretold import Foresight, spoiled, starts_foretold
+from cureclock.waits.shown import ForetoldShown
+
+Ints = NDArray[np.int64]
+
+STARTS = timedelta(hours=36)
+REACH_DAYS = (2, 30)  # a provisional figure further ahead is not worth having
+STEP_H = 0.01  # figures are told to so much, on the safe side
+
+
+@dataclass(frozen=True)
+class OffsetTable:
+    """Hours until the acting figure of each gate, by start, for one label in one place.
+
+    Attributes:
+        starts: each half hour of the next day and a half, from the last one on.
+        gates: hours by gate kind; for gates that can hurt until sure. Empty: out of reach, or
+            the label says nothing of the air at that start.
+        spoils: for each start, whether it would be too cold before the film has formed.
+        foretold: what the air will do, and the latest start that is still good.
+    """
+
+    label: UUID
+    place: UUID
+    starts: tuple[datetime, ...]
+    gates: dict[str, tuple[float | None, ...]]
+    spoils: tuple[bool, ...]
+    foretold: tuple[ForetoldShown, ...]
+
+
+def offset_tables(
+    labels: Sequence[tuple[UUID, Label]],
+    places: Sequence[Place],
+    ages: Ages,
+    foresight: Foresight,
+    at: datetime,
+) -> tuple[OffsetTable, ...]:
+    """A table for each label in each place."""
+    now_us = instant_us(at)
+    first = now_us // GRID_US
+    count = STARTS // timedelta(minutes=30) + 1
+    starts_us = (first + np.arange(count, dtype=np.int64)) * GRID_US
+    starts = tuple(moment_of(us) for us in starts_us.tolist())
+    tables = []
+    for ident, label in labels:
+        gates = _ladder(label)
+        for place in places:
+            told = starts_foretold(foresight, place, label, gates, now_us)
+            tables.append(
+                OffsetTable(
+                    label=ident,
+                    place=place.id,
+                    starts=starts,
+                    gates=dict(_offsets(gates, place, ages, starts_us)),
+                    spoils=_spoils(foresight, place, label, gates, starts_us),
+                    foretold=tuple(one.shown for one in told),
+                )
+            )
+    return tuple(tables)
+
+
+def _ladder(label: Label) -> list[Gate]:
+    """Every gate of a label, those of a stressed joint too."""
+    gates = {gate.kind.key: gate for gate in ladder(label, stressed=True)}
+    return list((gates | {gate.kind.key: gate for gate in ladder(label)}).values())
+
+
+def _offsets(
+    gates: Sequence[Gate], place: Place, ages: Ages, starts_us: Ints
+) -> Iterable[tuple[str, tuple[float | None, ...]]]:
+    for gate in gates:
+        if gate.kind.silent:
+            continue
+        figure = _acting(gate)
+        ends_us = np.full(len(starts_us), NEVER)
+        for days in REACH_DAYS:
+            clock = ages.clock(place, gate.response, figure.stance, days)
+            ends_us = clock.earliest(clock.age_at(starts_us) + figure.need_us)
+            if (ends_us != NEVER).all():
+                break
+        until_us = ages.until_us + REACH_DAYS[0] * DAY_US
+        line = ages.line(place, gate.response.label_temp_c, until_us, figure.stance)
+        dumb = gate.response.outside_rows(line.temp_at(starts_us))
+        yield gate.kind.key, _hours(ends_us, starts_us, dumb | (ends_us == NEVER), gate.kind.opens)
+
+
+def _acting(gate: Gate) -> Figure:
+    """The figure by which a gate opens or closes; sure where it can hurt."""
+    wanted = (Name.SURE,) if gate.kind.hurts else (Name.NOT_BEFORE, Name.NOT_AFTER)
+    return next(figure for figure in gate.figures() if figure.name in wanted)
+
+
+def _hours(
+    ends_us: Ints, starts_us: Ints, empty: NDArray[np.bool_], opens: bool
+) -> tuple[float | None, ...]:
+    """Hours from start to end, what opens rounded up and what closes down."""
+    steps = (np.where(empty, starts_us, ends_us) - starts_us) / HOUR_US / STEP_H
+    safe = np.ceil(steps - 1e-9) if opens else np.floor(steps + 1e-9)
+    hours = np.round(safe * STEP_H, 2).tolist()
+    return tuple(None if none else hour for hour, none in zip(hours, empty.tolist(), strict=True))
+
+
+def _spoils(
+    foresight: Foresight, place: Place, label: Label, gates: Sequence[Gate], starts_us: Ints
+) -> tuple[bool, ...]:
+    keep_warm = next((gate for gate in gates if gate.kind.key == "keep_warm"), None)
+    if keep_warm is None or not label.spoils:
+        return (False,) * len(starts_us)
+    return tuple(spoiled(foresight, place, label, keep_warm, starts_us))
