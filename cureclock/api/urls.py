@@ -2,11 +2,15 @@
 
 from django.urls import path, re_path
 
+from cureclock.api.groups import GroupView, WhyView
 from cureclock.api.happenings import HappeningsView
 from cureclock.api.heartbeat import HeartbeatView
+from cureclock.api.library import LibraryView
 from cureclock.api.lost import LostView
 from cureclock.api.pairing import PairingLinksView, PairView, PhonesView, SensorsView, UnpairView
+from cureclock.api.pieces import MayView, PieceView
 from cureclock.api.readings import ReadingsView
+from cureclock.api.view import ViewView
 
 urlpatterns = [
     path("pair", PairView.as_view()),
@@ -15,6 +19,12 @@ urlpatterns = [
     path("phones/<uuid:ident>/unpair", UnpairView.as_view()),
     path("sensors", SensorsView.as_view()),
     path("heartbeat", HeartbeatView.as_view()),
+    path("view", ViewView.as_view()),
+    path("groups/<uuid:ident>", GroupView.as_view()),
+    path("why/<uuid:ident>", WhyView.as_view()),
+    path("pieces/<uuid:ident>", PieceView.as_view()),
+    path("pieces/<uuid:ident>/may", MayView.as_view()),
+    path("library", LibraryView.as_view()),
     path("happenings", HappeningsView.as_view()),
     path("readings", ReadingsView.as_view()),
     re_path(r"^.*$", LostView.as_view()),
