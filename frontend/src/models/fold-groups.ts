@@ -1,0 +1,131 @@
+/** Glue-ups and coats told on this phone: shown with provisional figures until the server speaks. */
+import type { Said } from '../store/tap';
+import type { Folding } from './fold';
+import { provisionalGates } from './provisional';
+import type { Gate, Group, GroupState, Instant, Material, View } from './view';
+
+/** Gates that count from the spreading, not from the pressing. */
+const FROM_SPREAD = new Set(['open_time', 'total_assembly']);
+const FROM_MIXING = new Set(['pot_life']);
+
+function spreadBegan(view: View, said: Said, at: string): View {
+  const joints = said.joints as { piece: string }[];
+  const group = begun(view, said, at, said.glue_up, [...new Set(joints.map((one) => one.piece))]);
+  return put(view, { ...group, kind: 'glue_up', state: 'spreading' }, (kind) =>
+    FROM_SPREAD.has(kind),
+  );
+}
+
+function coatBegan(view: View, said: Said, at: string): View {
+  const zones = new Set(said.zones as string[]);
+  const pieces = view.pieces.filter((piece) => piece.zones.some((zone) => zones.has(zone.id)));
+  const ids = pieces.map((piece) => piece.id);
+  const group = begun(view, said, at, said.coat, ids);
+  return put(view, { ...group, kind: 'coat', state: 'coating' }, () => false);
+}
+
+function begun(view: View, said: Said, at: string, id: unknown, pieces: string[]): Group {
+  const material = view.materials.find((one) => one.label.id === said.label);
+  const place = view.places.find((one) => one.id === said.place);
+  return {
+    id: String(id),
+    kind: 'glue_up',
+    name: String(said.name),
+    material: { id: material?.id ?? '', name: material?.name ?? '', label: String(said.label) },
+    place: { id: String(said.place), name: place?.name ?? '' },
+    pieces: view.pieces
+      .filter((one) => pieces.includes(one.id))
+      .map(({ id: piece, tag }) => ({ id: piece, tag })),
+    began_at: at,
+    state: 'spreading',
+    gates: [],
+    suspect: [],
+    foretold: [],
+    unsure: [],
+    provisional: true,
+  };
+}
+
+function put(view: View, group: Group, kinds: (kind: string) => boolean): View {
+  const whole = { ...group, gates: gatesOf(view, group, group.began_at, group.began_at, kinds) };
+  return { ...view, groups: [...view.groups.filter((one) => one.id !== whole.id), whole] };
+}
+
+function gatesOf(
+  view: View,
+  group: Group,
+  first: Instant,
+  last: Instant,
+  kinds: (kind: string) => boolean,
+): Gate[] {
+  const material = materialOf(view, group);
+  return material
+    ? provisionalGates(view.offsets, material, group.place.id, first, last, kinds)
+    : [];
+}
+
+export function materialOf(view: View, group: Group): Material | undefined {
+  return view.materials.find((one) => one.label.id === group.material.label);
+}
+
+function pressureOn(view: View, said: Said, at: string): View {
+  return withGroup(view, said.glue_up, (group) => {
+    const ladder = gatesOf(view, group, at, at, fromPressing);
+    return { ...group, state: 'pressed', provisional: true, gates: ladder };
+  });
+}
+
+function fromPressing(kind: string): boolean {
+  return !FROM_SPREAD.has(kind) && !FROM_MIXING.has(kind);
+}
+
+function coatEnded(view: View, said: Said, at: string): View {
+  if (said.zones) return view;
+  return withGroup(view, said.coat, (group) => {
+    const ladder = gatesOf(view, group, group.began_at, at, (kind) => !FROM_MIXING.has(kind));
+    return { ...group, state: 'drying', provisional: true, gates: ladder };
+  });
+}
+
+/** Lower gates count from the wiping; wiping itself is done with. */
+function wiped(view: View, said: Said, at: string): View {
+  return withGroup(view, said.coat, (group) => {
+    const kinds = (kind: string) => !FROM_MIXING.has(kind) && kind !== 'wipe_off';
+    return { ...group, provisional: true, gates: gatesOf(view, group, at, at, kinds) };
+  });
+}
+
+function movedPlace(view: View, said: Said): View {
+  const place = view.places.find((one) => one.id === said.place);
+  const id = said.glue_up ?? said.coat;
+  if (!place || !id) return view;
+  const to = { id: place.id, name: place.name };
+  return withGroup(view, id, (group) => ({ ...group, place: to, provisional: true }));
+}
+
+function inState(field: string, state: GroupState): Folding {
+  return (view, said) =>
+    said.joints || said.zones
+      ? view
+      : withGroup(view, said[field], (group) => ({ ...group, state, provisional: true }));
+}
+
+function withGroup(view: View, id: unknown, change: (group: Group) => Group): View {
+  return { ...view, groups: view.groups.map((one) => (one.id === id ? change(one) : one)) };
+}
+
+export const glueUpTold: Record<string, Folding> = {
+  spread_began: spreadBegan,
+  closed: inState('glue_up', 'closed'),
+  pressure_on: pressureOn,
+  clamps_off: inState('glue_up', 'resting'),
+  moved_place: movedPlace,
+};
+
+export const coatTold: Record<string, Folding> = {
+  coat_began: coatBegan,
+  coat_paused: inState('coat', 'paused'),
+  coat_resumed: inState('coat', 'coating'),
+  coat_ended: coatEnded,
+  wiped,
+};

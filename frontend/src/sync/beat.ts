@@ -1,0 +1,76 @@
+/** When to talk to the server: at start, after a tap, when the signal or the page comes back. */
+import { shopTime, tick } from '../models/clock';
+import { served, show, storeTrouble, trouble } from '../models/shop';
+import { afterTelling, readTaps } from '../models/tell';
+import { failed } from '../store/database';
+import { allTaps, forgetTaps } from '../store/taps';
+import { AskFailed, speakAs } from './ask';
+import { lastView, pullView } from './pull';
+import { sendTaps } from './send';
+
+const EVERY_MS = 30_000;
+const UNDO_MS = 10 * 60_000;
+const channel = typeof BroadcastChannel === 'undefined' ? undefined : new BroadcastChannel('cureclock');
+
+/** Reads what the phone keeps, shows it, then asks the server. */
+export async function start(): Promise<void> {
+  try {
+    const [view, taps] = [await lastView(), await allTaps()];
+    speakAs(view?.me.phone.id);
+    show({ view, taps });
+  } catch (cause) {
+    storeTrouble.value = failed(cause).reason;
+    show({});
+  }
+  afterTelling(() => void sync());
+  listen();
+  await sync();
+}
+
+let running: Promise<void> | undefined;
+let again = false;
+
+/** Send, then pull. A call while one is running makes it run once more, not twice at a time. */
+export function sync(): Promise<void> {
+  if (running) {
+    again = true;
+    return running;
+  }
+  running = once().finally(() => {
+    running = undefined;
+    if (again) {
+      again = false;
+      void sync();
+    }
+  });
+  return running;
+}
+
+async function once(): Promise<void> {
+  try {
+    const sent = await sendTaps().catch(() => undefined);
+    if (sent?.failed?.failure === 'no_signal') throw sent.failed;
+    const view = await pullView();
+    speakAs(view.me.phone.id);
+    await forgetTaps(new Date(shopTime() - UNDO_MS).toISOString()).catch(() => 0);
+    show({ view, taps: await allTaps().catch(() => []) });
+    trouble.value = sent?.failed?.failure;
+    channel?.postMessage('taps');
+  } catch (cause) {
+    await readTaps().catch(() => undefined);
+    trouble.value = cause instanceof AskFailed ? cause.failure : 'server_trouble';
+  }
+}
+
+function listen(): void {
+  addEventListener('online', () => void sync());
+  document.addEventListener('visibilitychange', () => {
+    tick();
+    if (document.visibilityState === 'visible') void sync();
+  });
+  channel?.addEventListener('message', () => void readTaps().catch(() => undefined));
+  setInterval(tick, 1000);
+  setInterval(() => {
+    if (document.visibilityState === 'visible' && served.peek()) void sync();
+  }, EVERY_MS);
+}
