@@ -1,0 +1,85 @@
+/** Times as people say them: in the shop's zone and the person's locale, rounded the safe way. */
+import { computed, signal } from '@preact/signals';
+import { language, say } from './say';
+
+export type Round = 'up' | 'down';
+const MINUTE_MS = 60_000;
+const DAY_MS = 24 * 60 * MINUTE_MS;
+
+export const zone = signal('UTC');
+/** The person's own locale where it is one of the chosen language, so that 24 h stays 24 h. */
+const locale = computed(() => {
+  const own = typeof navigator === 'undefined' ? '' : navigator.language;
+  return own.startsWith(language.value) ? own : language.value;
+});
+
+const formats = computed(() => {
+  const make = (options: Intl.DateTimeFormatOptions) =>
+    new Intl.DateTimeFormat(locale.value, { timeZone: zone.value, ...options });
+  return {
+    clock: make({ hour: '2-digit', minute: '2-digit' }),
+    weekday: make({ weekday: 'short' }),
+    date: make({ weekday: 'short', day: 'numeric', month: 'short' }),
+    day: new Intl.DateTimeFormat('en-CA', { timeZone: zone.value }),
+    hour: new Intl.DateTimeFormat('en-GB', { timeZone: zone.value, hour: '2-digit' }),
+  };
+});
+
+/** To the whole minute: what opens is shown later, what closes sooner, never the other way. */
+export function rounded(at: string | number, way: Round): Date {
+  const ms = typeof at === 'number' ? at : Date.parse(at);
+  const whole = way === 'up' ? Math.ceil(ms / MINUTE_MS) : Math.floor(ms / MINUTE_MS);
+  return new Date(whole * MINUTE_MS);
+}
+
+export function clock(at: string | number, way: Round = 'down'): string {
+  return formats.value.clock.format(rounded(at, way));
+}
+
+/** "14:07" today, "Fri 14:07" within the week, "Fri 19 Feb, 14:07" beyond. */
+export function when(at: string | number, now_ms: number, way: Round = 'down'): string {
+  const moment = rounded(at, way);
+  const time = formats.value.clock.format(moment);
+  const apart = daysApart(moment.getTime(), now_ms);
+  if (apart === 0) return time;
+  const day = Math.abs(apart) < 7 ? formats.value.weekday : formats.value.date;
+  return say('time.day', { day: day.format(moment), time });
+}
+
+export function weekday(at: number): string {
+  return formats.value.weekday.format(new Date(at));
+}
+
+/** The day of an instant in the shop's zone, as 2026-02-05. */
+export function dayOf(at: number): string {
+  return formats.value.day.format(new Date(at));
+}
+
+export function hourOf(at: number): number {
+  return Number(formats.value.hour.format(new Date(at)));
+}
+
+function daysApart(one_ms: number, other_ms: number): number {
+  return Math.round((Date.parse(dayOf(one_ms)) - Date.parse(dayOf(other_ms))) / DAY_MS);
+}
+
+/** "25 min", "2 h 40", "3 d 4 h". */
+export function span(ms: number): string {
+  const minutes = Math.max(0, Math.round(ms / MINUTE_MS));
+  if (minutes < 60) return say('time.minutes', { minutes });
+  const [hours, rest] = [Math.floor(minutes / 60), String(minutes % 60).padStart(2, '0')];
+  if (hours < 48) return say('time.hours', { hours, minutes: rest });
+  return say('time.days', { days: Math.floor(hours / 24), hours: hours % 24 });
+}
+
+export function hours(told_h: number): string {
+  const digits = told_h < 10 ? 2 : 1;
+  return new Intl.NumberFormat(locale.value, { maximumFractionDigits: digits }).format(told_h);
+}
+
+export function number(value: number, digits: number): string {
+  return new Intl.NumberFormat(locale.value, {
+    minimumFractionDigits: digits,
+    maximumFractionDigits: digits,
+  }).format(value);
+}
