@@ -1,0 +1,60 @@
+/** What the Now list offers besides: settle a conflict, tell the night's lowest, the same again. */
+import { useLocation } from 'preact-iso';
+import { sameAgain, spreadSaid } from '../models/again';
+import { lowestAsked } from '../models/air';
+import { minute } from '../models/clock';
+import { mayRecord, view } from '../models/shop';
+import { tell } from '../models/tell';
+import { say } from '../words/say';
+import { Cautions } from './caution';
+import { LinkRow } from './link-row';
+import { Tape } from './tape';
+
+export function Conflicts() {
+  const conflicts = view.value?.conflicts ?? [];
+  if (!conflicts.length) return null;
+  return (
+    <section class="part part-heed">
+      <h2 class="verb">{say('act.settle')}</h2>
+      {conflicts.map((one) => (
+        <LinkRow key={one.id} href={`/settle/${one.id}`} title={settleWord(one.kind)} />
+      ))}
+    </section>
+  );
+}
+
+export function settleWord(kind: string): string {
+  return kind.replaceAll('_', ' ');
+}
+
+/** Asked for in the morning, of places where something stands and nobody has told yet. */
+export function LowestAsked() {
+  const shown = view.value;
+  if (!shown || !mayRecord.value) return null;
+  return (
+    <>
+      {lowestAsked(shown, minute.value).map((place) => (
+        <LinkRow key={place.id} href={`/air/${place.id}`} title={say('now.lowest')} note={say('now.lowest_note', { place: place.name })} />
+      ))}
+    </>
+  );
+}
+
+export function Again() {
+  const { route } = useLocation();
+  const next = view.value && mayRecord.value ? sameAgain(view.value) : undefined;
+  if (!next) return null;
+  const tap = async () => {
+    const said = spreadSaid(next.spread);
+    if (await tell('spread_began', said)) route(`/glue/${String(said.glue_up)}`);
+  };
+  return (
+    <section class="part part-again">
+      <h2 class="part-head">{say('now.again')}</h2>
+      <p class="line-name">{next.spread.name}</p>
+      <p class="soft">{say('now.again_note', { material: next.material.name, place: next.last.place.name })}</p>
+      <Cautions keys={next.material.label.cautions} container={next.material.label.id} />
+      <Tape wide verb={say('tap.spread_began')} about={next.spread.name} onTap={tap} />
+    </section>
+  );
+}
