@@ -1,6 +1,7 @@
 import { createHash } from 'node:crypto';
 import { readdirSync, readFileSync } from 'node:fs';
 import { build, defineConfig, type Plugin } from 'vite';
+import about from './package.json' with { type: 'json' };
 
 /** Builds the service worker last, and tells it which files make this build and what it is called. */
 function serviceWorker(): Plugin {
@@ -45,6 +46,7 @@ function slash(file: string): string {
 }
 
 export default defineConfig({
+  define: { __APP__: JSON.stringify(about.version) },
   build: {
     outDir: '../cureclock/runtime/web/dist',
     emptyOutDir: true,

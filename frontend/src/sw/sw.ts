@@ -4,7 +4,12 @@ import { keepShell, answer, dropOldShells } from './cache';
 declare const self: ServiceWorkerGlobalScope;
 
 self.addEventListener('install', (event) => {
-  event.waitUntil(keepShell().then(() => self.skipWaiting()));
+  // The running page goes on with the files it began with: a newer worker waits to be let in.
+  event.waitUntil(keepShell());
+});
+
+self.addEventListener('message', (event) => {
+  if (event.data === 'take over') void self.skipWaiting();
 });
 
 self.addEventListener('activate', (event) => {

@@ -1,0 +1,97 @@
+/** The house around the rooms: which address opens which screen, and what stands on every one. */
+import { LocationProvider, Route, Router } from 'preact-iso';
+import { served, ready, trouble } from './models/shop';
+import { Alarms } from './parts/alarms';
+import { Masthead, Notices } from './parts/masthead';
+import { Missing } from './parts/missing';
+import { Nav } from './parts/nav';
+import { Undo } from './parts/undo';
+import { UpdateOffer } from './parts/update-offer';
+import { Air } from './screens/air';
+import { AirNew } from './screens/air-new';
+import { AirPlace } from './screens/air-place';
+import { Bottle } from './screens/bottle';
+import { BottleNew } from './screens/bottle-new';
+import { Bottles } from './screens/bottles';
+import { Can } from './screens/can';
+import { CautionList } from './screens/cautions';
+import { GlueClock } from './screens/glue-clock';
+import { More } from './screens/more';
+import { Now } from './screens/now';
+import { Pair, Unpaired } from './screens/pair';
+import { Phone } from './screens/phone';
+import { Piece } from './screens/piece';
+import { Pieces } from './screens/pieces';
+import { PiecesNew } from './screens/pieces-new';
+import { SettingsRoom } from './screens/settings';
+import { Settle } from './screens/settle';
+import { Setup } from './screens/setup';
+import { Start } from './screens/start';
+import { StartCoat } from './screens/start-coat';
+import { StartGlueUp } from './screens/start-glue-up';
+import { StartHold } from './screens/start-hold';
+import { Tonight } from './screens/tonight';
+import { Wait } from './screens/wait';
+import { say } from './words/say';
+
+export function App() {
+  return (
+    <LocationProvider>
+      <a class="skip" href="#main">
+        {say('app.skip')}
+      </a>
+      <div class="house">
+        <Masthead />
+        <UpdateOffer />
+        <Notices />
+        <Alarms />
+        <Undo at_hand={false} />
+        <Rooms />
+      </div>
+      <div class="foot">
+        <Undo at_hand />
+        <Nav />
+      </div>
+    </LocationProvider>
+  );
+}
+
+/** A phone that has never heard from a shed can only be paired. */
+function Home() {
+  if (!ready.value) return <Missing />;
+  return !served.value && trouble.value === 'not_paired' ? <Unpaired /> : <Now />;
+}
+
+function Rooms() {
+  return (
+    <Router onRouteChange={() => scrollTo(0, 0)}>
+      <Route path="/pair/:token" component={Pair} />
+      <Route path="/" component={Home} />
+      <Route path="/now" component={Home} />
+      <Route path="/start" component={Start} />
+      <Route path="/start/glue-up" component={StartGlueUp} />
+      <Route path="/start/coat" component={StartCoat} />
+      <Route path="/start/hold" component={StartHold} />
+      <Route path="/glue/:id" component={GlueClock} />
+      <Route path="/wait/:id" component={Wait} />
+      <Route path="/can" component={Can} />
+      <Route path="/piece/:id" component={Piece} />
+      <Route path="/pieces" component={Pieces} />
+      <Route path="/pieces/new" component={PiecesNew} />
+      <Route path="/air" component={Air} />
+      <Route path="/air/new" component={AirNew} />
+      <Route path="/air/:id" component={AirPlace} />
+      <Route path="/tonight" component={Tonight} />
+      <Route path="/bottles" component={Bottles} />
+      <Route path="/bottle/new" component={BottleNew} />
+      <Route path="/bottle/:id" component={Bottle} />
+      <Route path="/cautions" component={CautionList} />
+      <Route path="/phone" component={Phone} />
+      <Route path="/settings" component={SettingsRoom} />
+      <Route path="/settle/:id" component={Settle} />
+      <Route path="/setup" component={Setup} />
+      <Route path="/more" component={More} />
+      <Route default component={Missing} />
+    </Router>
+  );
+}

@@ -1,0 +1,130 @@
+/** One place: the night's lowest in one touch, or a reading typed in. */
+import { useSignal } from '@preact/signals';
+import { useLocation, useRoute } from 'preact-iso';
+import { lowGuess, tilesAround } from '../models/air';
+import { minute } from '../models/clock';
+import { settings } from '../models/settings';
+import { place as placeOf } from '../models/shop';
+import { tell } from '../models/tell';
+import type { Place } from '../models/view';
+import { Ago } from '../parts/ago';
+import { Cautions } from '../parts/caution';
+import { Missing } from '../parts/missing';
+import { Tape } from '../parts/tape';
+import { shownTemp, temp, toCelsius } from '../units/temperature';
+import { say } from '../words/say';
+import { Figures } from './air';
+
+const LOW_C = -60;
+const HIGH_C = 100;
+const SHIFT = 6;
+
+export function AirPlace() {
+  const { params } = useRoute();
+  const place = placeOf(params.id ?? '');
+  if (!place) return <Missing />;
+  return (
+    <main class="room" id="main">
+      <h1 class="row-title">{place.name}</h1>
+      <Lowest place={place} />
+      <section class="stack">
+        <h2 class="verb">{say('air.type')}</h2>
+        <Figures place={place} />
+        <Typed place={place} />
+      </section>
+      <Ago />
+      <Heater place={place} />
+    </main>
+  );
+}
+
+function Heater({ place }: { place: Place }) {
+  const heater = (off: boolean) => tell('air_expected', { place: place.id, heater_off: off });
+  return (
+    <section class="stack">
+      <h2 class="verb">{say('air.heater')}</h2>
+      <Cautions keys={['heaters']} container={place.id} />
+      <div class="pair">
+        <Tape verb={say('tap.heater_on')} about={place.name} onTap={() => heater(false)} />
+        <Tape verb={say('tap.heater_off')} about={place.name} onTap={() => heater(true)} />
+      </div>
+    </section>
+  );
+}
+
+/** Whole degrees of the person's own scale, around what was expected. */
+function Lowest({ place }: { place: Place }) {
+  const { route } = useLocation();
+  const middle = useSignal(Math.round(shownTemp(lowGuess(place, minute.peek()))));
+  const write = async (shown: number) => {
+    const said = { place: place.id, temp_c: Number(toCelsius(shown).toFixed(2)) };
+    if (await tell('lowest_last_night', said)) route('/now');
+  };
+  return (
+    <section class="stack">
+      <h2 class="verb">{say('air.lowest')}</h2>
+      <p class="soft">{say('air.lowest_which')}</p>
+      <div class="tiles">
+        {tilesAround(middle.value).map((shown) => (
+          <Tape key={shown} verb={temp(toCelsius(shown), 0)} about={say('air.lowest')} onTap={() => write(shown)} />
+        ))}
+      </div>
+      <div class="pair">
+        <button type="button" class="quiet" onClick={() => (middle.value -= SHIFT)}>
+          {say('air.colder')}
+        </button>
+        <button type="button" class="quiet" onClick={() => (middle.value += SHIFT)}>
+          {say('air.warmer')}
+        </button>
+      </div>
+    </section>
+  );
+}
+
+function Typed({ place }: { place: Place }) {
+  const told_temp = useSignal('');
+  const told_rh = useSignal('');
+  const wrong = useSignal('');
+  const write = async (event: Event) => {
+    event.preventDefault();
+    const temp_c = toCelsius(decimal(told_temp.value));
+    const rh_pct = told_rh.value.trim() === '' ? null : decimal(told_rh.value);
+    wrong.value = fault(temp_c, rh_pct);
+    if (wrong.value) return;
+    const said = { place: place.id, temp_c, ...(rh_pct !== null && { rh_pct }) };
+    if (await tell('reading_taken', said)) told_temp.value = told_rh.value = '';
+  };
+  return (
+    <form class="stack" onSubmit={write}>
+      <label class="field">
+        <span>{say('air.type_temp', { unit: settings.value.temperature })}</span>
+        <input inputMode="decimal" autocomplete="off" value={told_temp.value} onInput={(event) => (told_temp.value = event.currentTarget.value)} />
+      </label>
+      <label class="field">
+        <span>{say('air.type_rh')}</span>
+        <input inputMode="decimal" autocomplete="off" value={told_rh.value} onInput={(event) => (told_rh.value = event.currentTarget.value)} />
+      </label>
+      {wrong.value && (
+        <p class="notice notice-stop" role="alert">
+          {wrong.value}
+        </p>
+      )}
+      <button type="submit" class="tape tape-wide">
+        <span class="tape-verb">{say('tap.reading')}</span>
+      </button>
+    </form>
+  );
+}
+
+function fault(temp_c: number, rh_pct: number | null): string {
+  if (!(temp_c >= LOW_C && temp_c <= HIGH_C)) {
+    return say('air.bad_temp', { low: temp(LOW_C, 0), high: temp(HIGH_C, 0) });
+  }
+  return rh_pct !== null && !(rh_pct >= 0 && rh_pct <= 100) ? say('air.bad_rh') : '';
+}
+
+/** A number as people type it, with a comma or a point. */
+export function decimal(text: string): number {
+  const plain = text.trim().replace(',', '.').replace('−', '-');
+  return plain === '' ? NaN : Number(plain);
+}

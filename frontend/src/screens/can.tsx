@@ -1,0 +1,42 @@
+/** Can I? Two touches to an answer: the room, and the number on the wood. */
+import { view } from '../models/shop';
+import { families, inOrder } from '../models/tags';
+import type { Piece } from '../models/view';
+import { LinkRow } from '../parts/link-row';
+import { Sign } from '../parts/sign';
+import { say } from '../words/say';
+
+export function Can() {
+  const pieces = inOrder(view.value?.pieces ?? []);
+  return (
+    <main class="room" id="main">
+      <h1 class="verb">{say('can.which')}</h1>
+      {pieces.length === 0 && <p>{say('can.none')}</p>}
+      {[...families(pieces)].map(([stem, members]) => (
+        <section key={stem}>
+          <h2 class="where">{whatOf(members) || stem}</h2>
+          <ul class="tags">
+            {members.map((piece) => (
+              <li key={piece.id}>
+                <a class="tag" href={`/piece/${piece.id}`}>
+                  <b>{piece.tag}</b>
+                  {piece.suspect && (
+                    <span class="tag-odd">
+                      <Sign kind="heed" /> {say('can.suspect')}
+                    </span>
+                  )}
+                </a>
+              </li>
+            ))}
+          </ul>
+        </section>
+      ))}
+      <LinkRow href="/pieces/new" title={say('start.new_pieces')} note={say('start.new_pieces_note')} />
+    </main>
+  );
+}
+
+function whatOf(pieces: readonly Piece[]): string {
+  const kinds = new Set(pieces.map((piece) => piece.what));
+  return kinds.size === 1 ? (pieces[0]?.what ?? '') : '';
+}

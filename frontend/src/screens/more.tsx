@@ -1,0 +1,18 @@
+/** The other rooms, each with the question it answers. */
+import { LinkRow } from '../parts/link-row';
+import { say, type Key } from '../words/say';
+
+const ROOMS = ['air', 'tonight', 'pieces', 'bottles', 'cautions', 'phone', 'settings'] as const;
+
+export function More() {
+  return (
+    <main class="room" id="main">
+      <h1 class="verb">{say('room.more')}</h1>
+      <nav class="rows" aria-label={say('room.more')}>
+        {ROOMS.map((room) => (
+          <LinkRow key={room} href={`/${room}`} title={say(`room.${room}`)} note={say(`room.${room}.asks` as Key)} />
+        ))}
+      </nav>
+    </main>
+  );
+}

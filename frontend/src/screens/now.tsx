@@ -1,0 +1,71 @@
+/** What may I touch, what must I do at once, what is about to go wrong, what must I leave alone? */
+import { byActAndPlace } from '../models/lines';
+import { list, view } from '../models/shop';
+import type { Line } from '../models/view';
+import { Ago } from '../parts/ago';
+import { LineRow, type Tone } from '../parts/line-row';
+import { Again, LowestAsked, Conflicts } from '../parts/now-extras';
+import { say, word, type Key } from '../words/say';
+
+const PARTS: [keyof typeof list.value, Key, Tone][] = [
+  ['soon', 'now.soon', 'heed'],
+  ['wrong', 'now.wrong', 'heed'],
+  ['may', 'now.may', 'may'],
+  ['not_yet', 'now.not_yet', 'wait'],
+];
+
+export function Now() {
+  const lists = list.value;
+  const empty = PARTS.every(([part]) => lists[part].length === 0);
+  return (
+    <main class="room" id="main">
+      <h1 class="unseen">{say('room.now')}</h1>
+      <Conflicts />
+      {PARTS.map(([part, title, tone]) => (
+        <Part key={part} title={say(title)} lines={lists[part]} tone={tone} />
+      ))}
+      {empty && view.value && <Empty />}
+      <LowestAsked />
+      <Again />
+      {!empty && <Ago />}
+    </main>
+  );
+}
+
+function Part({ title, lines, tone }: { title: string; lines: readonly Line[]; tone: Tone }) {
+  if (!lines.length) return null;
+  return (
+    <section class={`part part-${tone}`}>
+      <h2 class="part-head">{title}</h2>
+      {byActAndPlace(lines).map(([act, places]) => (
+        <div class="act" key={act}>
+          <h3 class="verb">{actWord(act)}</h3>
+          {places.map(([place, there]) => (
+            <div key={place}>
+              <h4 class="where">{place}</h4>
+              <ul>
+                {there.map((line) => (
+                  <LineRow line={line} tone={tone} key={line.group} />
+                ))}
+              </ul>
+            </div>
+          ))}
+        </div>
+      ))}
+    </section>
+  );
+}
+
+/** The verb of a line: a gate's own act, or one of the few that are no gates. */
+export function actWord(act: string): string {
+  return word(`act.${act}`, {}, word(`gate.${act}.act`));
+}
+
+function Empty() {
+  return (
+    <section class="empty">
+      <p class="verb">{say('now.empty')}</p>
+      <p>{say('now.empty_then')}</p>
+    </section>
+  );
+}

@@ -1,0 +1,70 @@
+/** New pieces get their numbers: what they begin with, how many, which parts get a coat. */
+import { useSignal } from '@preact/signals';
+import { view } from '../models/shop';
+import { newTags, shortTags } from '../models/tags';
+import { tell } from '../models/tell';
+import { newId } from '../sync/outbox';
+import { say, type Key } from '../words/say';
+import type { Signal } from '@preact/signals';
+
+const MOST = 200;
+
+export function PiecesNew() {
+  const stem = useSignal('A-');
+  const many = useSignal('4');
+  const what = useSignal('');
+  const zones = useSignal(say('pieces.zone.all'));
+  const bare = useSignal('');
+  const wanted = Math.min(MOST, Math.max(0, Math.floor(Number(many.value)) || 0));
+  const taken = new Set((view.value?.pieces ?? []).map((one) => one.tag));
+  const tags = newTags(stem.value.trim(), wanted, taken);
+  const make = async (event: Event) => {
+    event.preventDefault();
+    if (!tags.length) return;
+    const pieces = tags.map((tag) => ({
+      id: newId(),
+      tag: tag.slice(0, 24),
+      what: what.value.trim(),
+      zones: [...parts(zones.value, false), ...parts(bare.value, true)],
+    }));
+    if (await tell('pieces_made', { pieces })) history.back();
+  };
+  return (
+    <main class="room" id="main">
+      <h1 class="verb">{say('pieces.new')}</h1>
+      <form class="stack" onSubmit={make}>
+        <Field label="pieces.stem" value={stem} most={16} />
+        <Field label="pieces.count" value={many} mode="numeric" most={3} />
+        <Field label="pieces.what" value={what} hint="pieces.what_hint" most={80} />
+        <Field label="pieces.zones" value={zones} hint="pieces.zones_hint" most={200} />
+        <Field label="pieces.bare" value={bare} hint="pieces.bare_hint" most={200} />
+        <p>{say('pieces.will_be', { tags: shortTags(tags) })}</p>
+        <button type="submit" class="tape tape-wide" disabled={!tags.length}>
+          <span class="tape-verb">{say('tap.made')}</span>
+        </button>
+      </form>
+    </main>
+  );
+}
+
+function parts(text: string, keep_bare: boolean) {
+  const names = [...new Set(text.split(',').map((name) => name.trim().slice(0, 40)).filter(Boolean))];
+  return names.map((name) => ({ id: newId(), name, keep_bare }));
+}
+
+interface FieldProps {
+  label: Key;
+  value: Signal<string>;
+  hint?: Key;
+  mode?: 'numeric' | 'text';
+  most: number;
+}
+
+function Field({ label, value, hint, mode = 'text', most }: FieldProps) {
+  return (
+    <label class="field">
+      <span>{say(label)}</span>
+      <input inputMode={mode} maxLength={most} autocomplete="off" value={value.value} placeholder={hint && say(hint)} onInput={(event) => (value.value = event.currentTarget.value)} />
+    </label>
+  );
+}

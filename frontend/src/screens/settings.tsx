@@ -1,0 +1,50 @@
+/** Light or dark, degrees, voice; for an owner, more phones. */
+import { useSignal } from '@preact/signals';
+import { set, settings, type Theme } from '../models/settings';
+import { isOwner } from '../models/shop';
+import { Choose } from '../parts/choose';
+import { hasVoice } from '../parts/voice';
+import { say } from '../words/say';
+import { AnotherPhone, Phones } from './settings-phones';
+
+const THEMES: Theme[] = ['auto', 'light', 'dark', 'sun'];
+
+export function SettingsRoom() {
+  const { theme, temperature, voice } = settings.value;
+  const changed = useSignal(0);
+  return (
+    <main class="room" id="main">
+      <h1 class="verb">{say('room.settings')}</h1>
+      <Choose
+        legend={say('set.theme')}
+        chosen={new Set([theme])}
+        onChoose={(value) => set('theme', value as Theme)}
+        choices={THEMES.map((one) => ({ value: one, label: say(`set.theme.${one}`) }))}
+      />
+      <Choose
+        legend={say('set.degrees')}
+        chosen={new Set([temperature])}
+        onChoose={(value) => set('temperature', value as 'C' | 'F')}
+        choices={[
+          { value: 'C', label: say('set.celsius') },
+          { value: 'F', label: say('set.fahrenheit') },
+        ]}
+      />
+      <Choose
+        legend={say('set.voice')}
+        chosen={new Set([voice ? 'on' : 'off'])}
+        onChoose={(value) => set('voice', value === 'on')}
+        choices={[
+          { value: 'on', label: say('set.voice.on'), note: hasVoice() ? undefined : say('set.voice_missing') },
+          { value: 'off', label: say('set.voice.off') },
+        ]}
+      />
+      {isOwner.value && (
+        <>
+          <Phones changed={changed} />
+          <AnotherPhone onMade={() => (changed.value += 1)} />
+        </>
+      )}
+    </main>
+  );
+}
