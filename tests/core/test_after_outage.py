@@ -64,6 +64,12 @@ def test_a_correction_that_can_hurt_rings_by_itself(gate):
     assert _items(_due(Kind.CORRECTION, "heavy")) == [(Item.CORRECTION, "heavy")]
 
 
+def test_a_window_corrected_to_shut_sooner_is_said_as_closing_or_shut():
+    ahead = _due(Kind.CORRECTION, "tape_off", about_us=NOW + HOUR_US)
+    past = _due(Kind.CORRECTION, "tape_off", subject="c2", about_us=NOW)
+    assert _items(ahead, past) == [(Item.CLOSING, "tape_off"), (Item.CLOSED, "tape_off")]
+
+
 def test_the_latest_gate_of_a_coat_says_the_earlier_ones_too():
     gates = ["drip_check", "dust_free", "touch", "handle"]
     due = [_due(Kind.OPENS, gate, at_us=n * HOUR_US) for n, gate in enumerate(gates)]

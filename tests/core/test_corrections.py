@@ -109,6 +109,11 @@ def test_who_was_told_is_told_again_though_gone_home():
     assert not one.wanted.listed
 
 
+@pytest.mark.parametrize("gate", ["scrape_opens", "rewipe", "drip_check"])
+def test_a_call_to_an_act_is_not_taken_back(gate):
+    assert _corrected(_gate(gate, SAID_AT), _gate(gate, SAID_AT + DAY_US)) == ()
+
+
 def test_a_corrected_alert_is_not_corrected_again():
     (said,) = _told(_gate("heavy", SAID_AT))
     after = _gate("heavy", SAID_AT + DAY_US)

@@ -130,6 +130,7 @@ def test_a_group_closes_with_its_first_piece():
     rows = [_gate("recoat_closes", f"15 16:{m}0", tag=f"{m}", hands_us=HOUR_US) for m in (0, 2)]
     closing = _wants(*rows)[0]
     assert closing.about_us == _at("15 16:00")
+    assert closing.start_by_us == _at("15 15:00")
     assert closing.tags == ("0", "2")
 
 
@@ -369,6 +370,13 @@ def test_a_move_by_less_than_a_second_is_not_written():
     (far,) = _wants(GateFact("g1", "1", "touch", _at("15 13:00") + SECOND_US))
     assert changes([near], [one], NOW).move == ()
     assert changes([far], [one], NOW).move == (far,)
+
+
+def test_what_is_due_and_stays_due_is_left_alone():
+    (one,) = _wants(_gate("touch", "15 13:00"))
+    (later,) = _wants(_gate("touch", "15 13:10"))
+    assert changes([later], [one], _at("15 13:10")).move == ()
+    assert changes([later], [one], _at("15 13:09")).move == (later,)
 
 
 def test_other_pieces_are_written_though_the_time_stays():

@@ -87,6 +87,7 @@ CLOCKS = st.integers(0, 1439).map(lambda minute: time(minute // 60, minute % 60)
 
 @given(MOMENTS, ZONES, CLOCKS, CLOCKS)
 @example(instant_us(datetime(2024, 3, 31, 0, 59, tzinfo=UTC)), DUBLIN, time(1), time(0, 59))
+@example(instant_us(datetime(2024, 3, 30, 12, tzinfo=UTC)), DUBLIN, time(2), time(1, 59))
 @example(instant_us(datetime(2024, 10, 27, 0, 59, tzinfo=UTC)), DUBLIN, time(1, 30), time(1, 15))
 def test_nobody_is_told_sooner_than_it_came_up_nor_more_than_two_days_late(
     at_us, zone, begins, ends

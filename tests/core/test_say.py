@@ -12,7 +12,7 @@ from cureclock.core.wording.say import MissingWords, say
 
 def test_fields_are_filled_in():
     assert say("alert.no_wrap", which="T-1", until="Tue 12:00") == (
-        "Do not wrap – T-1 before Tue 12:00"
+        "Do not wrap before Tue 12:00 – T-1"
     )
 
 

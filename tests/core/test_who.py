@@ -108,6 +108,12 @@ def test_an_urgent_one_nobody_has_rings_the_second_person():
     assert _now(raised_us=NIGHT, minutes=60).people == ("helper 2",)
 
 
+def test_an_urgent_one_rings_even_when_everybody_said_later():
+    later = [_says(name, Says.LATER) for name in NAMES]
+    assert _now(*later, minutes=1).people == ()
+    assert _now(*later, minutes=1, urgent=True).people == NAMES
+
+
 def test_the_one_who_has_an_urgent_one_is_rung_alone():
     mine = Answer("helper 2", Says.MINE, NIGHT + MINUTE_US)
     assert _now(mine, raised_us=NIGHT, minutes=12, urgent=True).people == ("helper 2",)

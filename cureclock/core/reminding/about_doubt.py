@@ -66,9 +66,9 @@ def correction(said: Correction, reader: Reader) -> Message:
     day = Day.NAMED if said.gate in HURTS else Day.NEEDED
     why = reader.say(f"why.{said.why}")
     if said.gate in CLOSES:
-        gate = reader.say(f"gate.{said.gate}.name")
+        act = reader.say(f"gate.{said.gate}.act")
         was, now = reader.closes(said.was_us), reader.closes(said.now_us)
-        line = first_line(reader, "alert.correction_sooner", said.subject, gate=gate, now=now)
+        line = first_line(reader, "alert.correction_sooner", said.subject, act=act, now=now)
         body = reader.say("alert.correction_sooner_then", was=was, now=now, why=why)
     else:
         bars = bar(Forbidden(said.gate, said.now_us), reader)

@@ -1,5 +1,7 @@
 """What is said of gates: opened, about to close, closed, worth a try, and what they permit."""
 
+from dataclasses import replace
+
 from cureclock.core.reminding.alerts import (
     CheckFrom,
     Closed,
@@ -114,8 +116,9 @@ def hang_ok(said: HangOk, reader: Reader) -> Message:
 def no_wrap(said: NoWrap, reader: Reader) -> Message:
     """Not to be wrapped or stacked before an instant."""
     until = reader.opens(said.until_us, Day.NAMED)
+    key = "alert.no_wrap_yet" if said.until_us is None else "alert.no_wrap"
     return Message(
-        title=first_line(reader, "alert.no_wrap", said.subject, until=until),
+        title=first_line(reader, key, said.subject, until=until),
         body=reader.say("alert.no_wrap_then"),
         tag=tag_of(said.subject, "wrap"),
         urgent=False,
@@ -124,7 +127,7 @@ def no_wrap(said: NoWrap, reader: Reader) -> Message:
 
 def form_free(said: FormFree, reader: Reader) -> Message:
     """A form may be emptied, and what goes in next."""
-    out = named(said.subject, reader, 36)
+    out = named(replace(said.subject, place=""), reader, 36)
     key = "alert.form_free" if said.goes_in.strip() else "alert.form_free_only"
     line = reader.say(key, out=out, next=clean(said.goes_in))
     return Message(

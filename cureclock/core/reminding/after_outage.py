@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from cureclock.core.reminding.kinds import OF_JOINTS, Kind
+from cureclock.core.reminding.kinds import CLOSES, OF_JOINTS, Kind
 from cureclock.core.reminding.lists import Item
 from cureclock.core.reminding.quiet import breaks_quiet
 from cureclock.core.reminding.wants import Wanted
@@ -102,7 +102,7 @@ def item_of(one: Wanted, at_us: int) -> Item | None:
 
     Source: our choice.
     """
-    if one.kind in {Kind.CLOSING, Kind.CLOSED}:
+    if one.kind in {Kind.CLOSING, Kind.CLOSED} or one.gate in CLOSES:
         shut = one.kind == Kind.CLOSED or (one.about_us is not None and one.about_us <= at_us)
         if one.gate == "recoat_closes":
             return Item.SCUFF if shut else Item.RECOAT_OR_SCUFF

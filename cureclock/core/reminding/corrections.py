@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 from cureclock.core.reminding.due_gates import TOLD_IF_SUSPECT
 from cureclock.core.reminding.facts import Facts, GateFact, Shop
-from cureclock.core.reminding.kinds import HURTS, Kind
+from cureclock.core.reminding.kinds import BARS, CLOSES, HURTS, Kind
 from cureclock.core.reminding.quiet import breaks_quiet
 from cureclock.core.reminding.wants import Said, Want, Wanted, ring
 from cureclock.core.reminding.who import addressed, concerned
@@ -47,11 +47,14 @@ def corrections(
         others where the time was out by ten minutes. A gate that opened later than was said, but
         is open now, needs none. Who was told is told again, and who is there.
 
-    Valid for: alerts that a gate opened, that one will close, and those for the lathe.
+    Valid for: alerts that a gate opened which forbids something, that one will close, and those
+        for the lathe. A call to an act (scrape, wipe again, look for drips) is not taken back.
 
     Source: our choice of the ten minutes.
     """
-    standing = [one for one in said if one.stands and one.about_us is not None]
+    standing = [
+        one for one in said if one.stands and one.about_us is not None and one.gate in BARS | CLOSES
+    ]
     compared = [(one, _untrue(one, facts, at_us)) for one in standing]
     return tuple(_correct(one, found, shop, at_us) for one, untrue in compared for found in untrue)
 

@@ -39,3 +39,6 @@ CLOSES = frozenset(kind.key for kind in _EVERY if not kind.opens)
 OF_MINUTES = frozenset({"open_time", "total_assembly", "wipe_off", "pot_life"})
 # Gates that forbid something until they open; the others only call for an act.
 BARS = OPENS - {"scrape_opens", "rewipe", "drip_check"}
+# Causes of suspicion, and reasons for a correction.
+CAUSES = ("cold", "off_early", "pressed_late", "pot_life_over", "too_wet", "override")
+WHYS = ("colder", "lowest", "learned", "label", "struck", "moved", "suspect", "reading")

@@ -5,9 +5,10 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import ClassVar
 
-from cureclock.core.reminding.alerts import Subject
-from cureclock.core.reminding.kinds import Kind
-from cureclock.core.reminding.message import FIRST_LINE, Message, clean, named
+from cureclock.core.refusal import Refused
+from cureclock.core.reminding.alerts import Forbidden, Subject
+from cureclock.core.reminding.kinds import BARS, CLOSES, OPENS, Kind
+from cureclock.core.reminding.message import FIRST_LINE, Message, bar, clean, named
 from cureclock.core.wording.times import Day, Reader
 
 MOST_LINES = 8  # lines of a list before it points to the app; our choice
@@ -37,7 +38,14 @@ class Item(StrEnum):
 
 
 _RANK = {item: place for place, item in enumerate(Item)}
-_UP = frozenset({Item.CORRECTION, Item.MOVED})  # times before which nothing is done
+WAIT = frozenset({Item.CORRECTION, Item.MOVED})  # lines that say not before
+SHUT = frozenset({Item.SCUFF, Item.CLOSED})  # lines of what has closed
+_GATES = {
+    **dict.fromkeys(WAIT, BARS),
+    **dict.fromkeys(SHUT, CLOSES),
+    **dict.fromkeys((Item.OPENS, Item.OPENS_BY, Item.CLOSING), OPENS | CLOSES),
+}
+BY = frozenset({Item.RECOAT_OR_SCUFF, Item.CLOSING, Item.OPENS_BY, Item.COLD})
 
 
 @dataclass(frozen=True)
@@ -50,6 +58,9 @@ class Line:
         gate: the gate it names, where it names one.
         at_us: the time it names; None where nobody can say.
         cause: key of a suspicion's cause.
+
+    Raises:
+        Refused: a gate that is none of those its item speaks of, or no time where it needs one.
     """
 
     item: Item
@@ -57,6 +68,13 @@ class Line:
     gate: str = ""
     at_us: int | None = None
     cause: str = ""
+
+    def __post_init__(self) -> None:
+        gates = _GATES.get(self.item)
+        if gates is not None and self.gate not in gates:
+            raise Refused(f"gate of a line {self.item}", self.gate, ", ".join(sorted(gates)))
+        if self.at_us is None and self.item in BY | SHUT:
+            raise Refused(f"time of a line {self.item}", None, "an instant")
 
 
 @dataclass(frozen=True)
@@ -103,15 +121,22 @@ class AfterOutage:
 
 def line(said: Line, reader: Reader) -> str:
     """One line of a list in words."""
-    time = reader.opens if said.item in _UP else reader.closes
+    which = named(said.subject, reader, IN_LINE)
+    at = reader.closes(said.at_us)
+    if said.item in WAIT:
+        bars = bar(Forbidden(said.gate, said.at_us), reader)
+        key = "alert.correction" if said.item == Item.CORRECTION else "list.moved"
+        return reader.say(key, which=which, bars=bars)
+    if said.item in SHUT:
+        return reader.say(f"gate.{said.gate}.closed", which=which, by=at)
+    ever = said.item == Item.UNSURE and said.at_us is None
     return reader.say(
-        f"list.{said.item}",
-        which=named(said.subject, reader, IN_LINE),
+        "list.unsure_ever" if ever else f"list.{said.item}",
+        which=which,
         act=reader.say(f"gate.{said.gate}.act") if said.gate else "",
-        gate=reader.say(f"gate.{said.gate}.name") if said.gate else "",
         cause=reader.say(f"suspect.{said.cause}") if said.cause else "",
         place=clean(said.subject.place or said.subject.called),
-        at=time(said.at_us),
+        at=at,
     )
 
 
