@@ -130,7 +130,7 @@ def test_a_group_closes_with_its_first_piece():
     rows = [_gate("recoat_closes", f"15 16:{m}0", tag=f"{m}", hands_us=HOUR_US) for m in (0, 2)]
     closing = _wants(*rows)[0]
     assert closing.about_us == _at("15 16:00")
-    assert closing.start_by_us == _at("15 15:00")
+    assert closing.start_by_us == _at("15 15:20")
     assert closing.tags == ("0", "2")
 
 
@@ -141,6 +141,25 @@ def test_part_of_a_group_needs_its_share_of_the_hands():
     ]
     starts = [one.start_by_us for one in _wants(*rows) if one.kind == Kind.CLOSING]
     assert starts == [_at("15 14:00"), _at("15 16:00")]
+
+
+def test_pieces_done_in_turn_have_to_be_begun_so_that_each_is_in_time():
+    """Ten minutes each: the first by 15:00 and the third by 15:25 is a start by 14:50."""
+    shuts = {"1": "15 15:00", "2": "15 15:20", "10": "15 15:25"}
+    rows = [
+        _gate("recoat_closes", shut, tag=tag, hands_us=30 * MINUTE_US)
+        for tag, shut in shuts.items()
+    ]
+    assert _wants(*rows)[0].start_by_us == _at("15 14:50")
+    rows[2] = _gate("recoat_closes", "15 15:15", tag="10", hands_us=30 * MINUTE_US)
+    assert _wants(*rows)[0].start_by_us == _at("15 14:45")
+
+
+def test_of_a_group_recoated_in_part_it_is_told_how_many_are_left():
+    rows = [_gate("recoat_closes", "15 15:00", tag=str(n), over=n < 3) for n in range(1, 6)]
+    left, closed = _wants(*rows)
+    assert (left.kind, left.tags) == (Kind.COAT_LEFT, ("3", "4", "5"))
+    assert (closed.kind, closed.tags) == (Kind.CLOSED, ("3", "4", "5"))
 
 
 def test_wipe_off_rings_at_night():

@@ -102,7 +102,7 @@ def item_of(one: Wanted, at_us: int) -> Item | None:
 
     Source: our choice.
     """
-    if one.kind in {Kind.CLOSING, Kind.CLOSED} or one.gate in CLOSES:
+    if one.gate in CLOSES:
         shut = one.kind == Kind.CLOSED or (one.about_us is not None and one.about_us <= at_us)
         if one.gate == "recoat_closes":
             return Item.SCUFF if shut else Item.RECOAT_OR_SCUFF
@@ -119,7 +119,7 @@ def _said_by_another(one: Wanted, item: Item, items: Sequence[tuple[Wanted, Item
         for other, its in items
         if other is not one and other.subject == one.subject and set(one.tags) <= set(other.tags)
     ]
-    if one.kind == Kind.CLOSING:
+    if one.kind in {Kind.CLOSING, Kind.COAT_LEFT}:
         return any((o.kind, o.gate) == (Kind.CLOSED, one.gate) for o, _ in others)
     if item != Item.OPENS or one.gate in FREES_CLAMPS:
         return False

@@ -1,5 +1,6 @@
 """What gates want said: opened, worth a try, about to close, closed; and pieces for the lathe."""
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
@@ -7,6 +8,7 @@ from itertools import groupby
 from cureclock.core.groups import split_alerts
 from cureclock.core.reminding.facts import GateFact, PieceFact, Shop
 from cureclock.core.reminding.kinds import CLOSES, OF_MINUTES, Kind
+from cureclock.core.reminding.names import in_order
 from cureclock.core.reminding.useful import NOTICE_US, NOTICES_US, LastCall, beside, last_call
 from cureclock.core.reminding.wants import Said, Want, Wanted, ring, untold
 
@@ -41,8 +43,9 @@ def of_gates(
         if not one.over and one.gate != "spin" and (not one.suspect or one.gate in TOLD_IF_SUSPECT)
     ]
     told.sort(key=lambda one: (one.subject, one.gate, one.tag))
+    whole = Counter((one.subject, one.gate) for one in gates)
     for (subject, gate), rows in groupby(told, key=lambda one: (one.subject, one.gate)):
-        group = _Group(subject, gate, list(rows), shop, said)
+        group = _Group(subject, gate, list(rows), whole[subject, gate], shop, said)
         if gate in CLOSES:
             yield from _closing(group, at_us)
         else:
@@ -56,7 +59,8 @@ class _Group:
 
     subject: str
     gate: str
-    rows: Sequence[GateFact]
+    rows: Sequence[GateFact]  # of which something is told
+    whole: int  # pieces of the group, those already done among them
     shop: Shop
     said: Sequence[Said]
 
@@ -78,12 +82,21 @@ class _Group:
             yield part + place, same
 
     def call(self, rows: Timed, at_us: int) -> LastCall:
-        """The last useful moment of some of its pieces; they take their share of the hands."""
+        """The last useful moment of some of its pieces, done in the order of their tags.
+
+        They take their share of the hands, and each has to be ended before its own closing.
+        """
         closes = min(at for _, at in rows)
-        hands = max(one.hands_us for one, _ in rows) * len(rows) // len(self.rows)
+        each = max(one.hands_us for one, _ in rows) // self.whole
+        hands = each * len(rows)
+        by_tag = {one.tag: at for one, at in rows}
+        ends = [by_tag[tag] for tag in in_order(by_tag)]
+        finish = min(end + (len(ends) - place - 1) * each for place, end in enumerate(ends))
         warn = min((one.warn_us for one, _ in rows if one.warn_us is not None), default=None)
         if self.gate in OF_MINUTES:
-            return beside(self.gate, closes, at_us=at_us, hands_us=hands, warn_us=warn)
+            return beside(
+                self.gate, closes, at_us=at_us, hands_us=hands, warn_us=warn, finish_us=finish
+            )
         window = [one.window_us for one, _ in rows if one.window_us is not None]
         return last_call(
             closes,
@@ -93,6 +106,7 @@ class _Group:
             window_us=max(window, default=None),
             warn_us=warn,
             notice_us=NOTICES_US.get(self.gate, NOTICE_US),
+            finish_us=finish,
         )
 
 
@@ -117,17 +131,22 @@ def _try(group: _Group) -> Iterator[Wanted]:
 
 
 def _closing(group: _Group, at_us: int) -> Iterator[Wanted]:
-    """A gate closes when it closes for the first piece: told in time, and once it is shut."""
-    for kind in (Kind.CLOSING, Kind.CLOSED):
+    """A gate closes when it closes for the first piece: told in time, and once it is shut.
+
+    Of a group recoated in part it is told how many are left.
+    """
+    in_part = group.gate == "recoat_closes" and len(group.rows) < group.whole
+    closing = Kind.COAT_LEFT if in_part else Kind.CLOSING
+    for kind in (closing, Kind.CLOSED):
         for part, rows in group.parts(kind):
             call = group.call(rows, at_us)
-            tell = call.tell_us if kind == Kind.CLOSING else call.over_us
+            tell = call.over_us if kind == Kind.CLOSED else call.tell_us
             if tell is None:
                 continue
             tags = [one.tag for one, _ in rows]
             what = Want(kind, group.subject, group.gate, tags, part)
             found = ring(group.shop, what, tell, about_us=min(at for _, at in rows))
-            if kind == Kind.CLOSING:
+            if kind != Kind.CLOSED:
                 found = replace(found, start_by_us=call.start_by_us, before_home=call.before_home)
             yield found
 

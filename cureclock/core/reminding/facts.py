@@ -24,7 +24,7 @@ class GateFact:
         check_us: when a try makes sense [us]; None where none is offered.
         warn_us: closes: when it may close in the worst case [us].
         window_us: closes: when the act may first begin [us]; None where nothing opens it.
-        hands_us: closes: how long the act takes for the whole group [us].
+        hands_us: closes: how long the act takes for the whole group, also the pieces done [us].
         over: its act was done, or it was struck, stripped or lost.
         suspect: the joint or coat is suspect.
 

@@ -45,6 +45,7 @@ def last_call(
     window_us: int | None = None,
     warn_us: int | None = None,
     notice_us: int = NOTICE_US,
+    finish_us: int | None = None,
 ) -> LastCall:
     """When to tell of a gate that closes, so that somebody can still act.
 
@@ -56,6 +57,8 @@ def last_call(
         window_us: when the act may first begin [us], where something opens it.
         warn_us: when the gate may close in the worst case [us], where that is known.
         notice_us: from being told to having to begin [us].
+        finish_us: by when the act has to be ended [us], where that is not when the gate closes:
+            pieces done one after the other, each before its own closing.
 
     Returns:
         LastCall. The act has to begin at the latest moment from which it can be ended in the
@@ -77,7 +80,8 @@ def last_call(
     """
     over_us = _back_us(hours, closes_us)
     earliest = max(at_us, at_us if window_us is None else window_us)
-    start_by = NO_LONGER if hours is None else hours.latest_start(closes_us, hands_us)
+    by_us = closes_us if finish_us is None else finish_us
+    start_by = NO_LONGER if hours is None else hours.latest_start(by_us, hands_us)
     if hours is None or start_by < earliest:
         return LastCall(None, None, False, over_us)
     tell = start_by - notice_us if warn_us is None else min(warn_us, start_by - notice_us)
@@ -94,7 +98,13 @@ def last_call(
 
 
 def beside(
-    gate: str, closes_us: int, *, at_us: int, hands_us: int = 0, warn_us: int | None = None
+    gate: str,
+    closes_us: int,
+    *,
+    at_us: int,
+    hands_us: int = 0,
+    warn_us: int | None = None,
+    finish_us: int | None = None,
 ) -> LastCall:
     """When to tell of a limit of minutes, beside which somebody stands anyway.
 
@@ -104,6 +114,7 @@ def beside(
         at_us: now [us].
         hands_us: how long the act takes [us], 0 or more.
         warn_us: when it may close in the worst case [us], where that is known.
+        finish_us: as in `last_call`.
 
     Returns:
         LastCall: told some minutes before, or when the act has to begin or the gate may close in
@@ -115,7 +126,7 @@ def beside(
     >>> call.tell_us // MINUTE_US, call.start_by_us // MINUTE_US
     (15, 20)
     """
-    start_by = closes_us - hands_us
+    start_by = (closes_us if finish_us is None else finish_us) - hands_us
     told = min(start_by, closes_us - NOTICES_US.get(gate, NOTICE_US))
     tell = max(told if warn_us is None else min(told, warn_us), at_us)
     if closes_us < at_us:
