@@ -26,6 +26,7 @@ from cureclock.api.told import as_told
 from cureclock.api.who import teller_of
 from cureclock.shop.happening import Teller
 from cureclock.waits.air_shown import PlaceShown, place_shown
+from cureclock.waits.begun import begun, begun_shown
 from cureclock.waits.current import current
 from cureclock.waits.foretold import Foresight
 from cureclock.waits.groups import group_shown, groups_of
@@ -72,6 +73,7 @@ def view(teller: Teller, at: datetime) -> View:
     foresight = Foresight(found.ages)
     groups = groups_of(found)
     shown = {group.id: group_shown(found, foresight, group) for group in groups}
+    shown |= {one.subject.id: begun_shown(one) for one in begun(workshop, at)}
     places = list(found.places.values())
     versions = newest_labels(workshop)
     labels = [(version.id, version.label) for version in versions]

@@ -8,7 +8,7 @@ from cureclock.waits.current import RUNG
 
 # Acts that are no gates, before and after those that are, which go by the gate's own key.
 FIRST = ("rags", "suspect", "cold", "asleep")
-LAST = ("end_coat", "read_temperature", "settle")
+LAST = ("press", "end_coat", "read_temperature", "settle")
 ORDER = {act: at for at, act in enumerate((*FIRST, *RUNG, *LAST))}
 
 
@@ -26,7 +26,7 @@ class Line:
 
     Attributes:
         act: what is done, ought to be done, or may not be done yet: the key of a gate, or one of
-            rags, suspect, cold, asleep, end_coat, read_temperature, settle.
+            rags, suspect, cold, asleep, press, end_coat, read_temperature, settle.
         group: glue-up, coat or hold it belongs to; none where it is about a place.
         pieces: numbers of the pieces it speaks of.
         place, place_id: where they are.

@@ -5,6 +5,7 @@ from datetime import timedelta
 from uuid import UUID
 
 from cureclock.shop.models import Conflict
+from cureclock.waits.begun import going_on
 from cureclock.waits.current import Current, Rung
 from cureclock.waits.group_gates import FAR, crosses_rows, warned
 from cureclock.waits.group_line import by_kind, group_line
@@ -32,14 +33,13 @@ def now_list(
     Args:
         found: what is waited for.
         groups: the same as groups.
-        shown: what is shown of each.
+        shown: what is shown of each, and of what waits for nothing yet.
         conflicts: contradictions nobody has settled.
     """
     spin, not_spin = spin_lines(found)
-    soon = list(_rags(found))
+    soon = [*_rags(found), *going_on(shown.values())]
     for group in groups:
         soon.extend(_soon(found, group))
-        soon.extend(_end_coat(group, shown[group.id].state))
     may = [*(line for group in groups for line in may_lines(found, group)), *spin]
     wrong = [*silent_lines(found), *conflict_lines(conflicts, groups)]
     for group in groups:
@@ -95,21 +95,3 @@ def _rags(found: Current) -> Iterable[Line]:
             until=None,
             cautions=("rags",),
         )
-
-
-def _end_coat(group: Group, state: str) -> Iterable[Line]:
-    """A coat that is going on: nothing of it counts before it is ended."""
-    if state not in ("coating", "paused"):
-        return
-    where = group.waits[0].place
-    yield Line(
-        act="end_coat",
-        group=group.id,
-        name=group.name,
-        pieces=tuple(dict.fromkeys(wait.piece.tag for wait in group.waits)),
-        place=where.name,
-        place_id=where.id,
-        at=min(wait.began_at for wait in group.waits),
-        until=None,
-        reason=state,
-    )

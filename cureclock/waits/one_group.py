@@ -9,6 +9,7 @@ from django.db.models import Q
 
 from cureclock.shop.models import Workshop
 from cureclock.shop.refusals import NotHere
+from cureclock.waits.begun import begun, begun_shown
 from cureclock.waits.current import Current, Rung, load
 from cureclock.waits.foretold import Foresight
 from cureclock.waits.group_gates import gates_shown
@@ -46,11 +47,14 @@ class WaitShown:
 
 @dataclass(frozen=True)
 class OneGroup:
-    """A group, its waits with the ruling one first, and the strip of that."""
+    """A group, its waits with the ruling one first, and the strip of that.
+
+    What was begun and waits for nothing yet has neither.
+    """
 
     group: GroupShown
     waits: tuple[WaitShown, ...]
-    strip: Strip
+    strip: Strip | None
 
 
 def one_group(workshop: Workshop, ident: UUID, at: datetime) -> OneGroup:
@@ -60,7 +64,7 @@ def one_group(workshop: Workshop, ident: UUID, at: datetime) -> OneGroup:
     found = load(workshop, waits, at, FROM_THE_START)
     groups = groups_of(found)
     if not groups:
-        raise NotHere("group")
+        return _begun(workshop, ident, at)
     group = groups[0]
     order = sorted(group.waits, key=lambda wait: _last(found, wait), reverse=True)
     ruling = order[0]
@@ -77,6 +81,13 @@ def one_group(workshop: Workshop, ident: UUID, at: datetime) -> OneGroup:
             workshop.tz,
         ),
     )
+
+
+def _begun(workshop: Workshop, ident: UUID, at: datetime) -> OneGroup:
+    for one in begun(workshop, at):
+        if one.subject.id == ident:
+            return OneGroup(begun_shown(one), (), None)
+    raise NotHere("group")
 
 
 def one_why(workshop: Workshop, gate: UUID, at: datetime) -> Why:
