@@ -42,7 +42,7 @@ def fold_coat(
     Piece i of n done between began and ended has the time began + (i - 1)/(n - 1) of the span
     less pauses, marked between; a tap on one piece stands over it.
     """
-    whole = [event for event in told if "zones" not in event.body and event.piece_id is None]
+    whole = [event for event in told if _of_all(event)]
     began, ended = _first(whole, "coat_began"), _last(whole, "coat_ended")
     times = _times(coated, began, ended, whole)
     found = _contradictions(whole)
@@ -93,6 +93,11 @@ def _fold_zone(
         moves=[(e.happened_at, e.place_id) for e in own if e.kind == "moved_place" and e.place_id],
         over_at=min(ends, default=None),
     )
+
+
+def _of_all(event: Event) -> bool:
+    """Whether an event speaks of the coat as a whole; its beginning names its zones in order."""
+    return event.kind == "coat_began" or ("zones" not in event.body and event.piece_id is None)
 
 
 def _named(event: Event, one: CoatedZone) -> bool:

@@ -82,7 +82,9 @@ def _plan_zone(
     later: dict[UUID, datetime],
 ) -> PlannedWait | None:
     zone = one.coated.zone
-    over = one.over_at is not None or zone.id in later
+    ends = [end for end in (one.over_at, later.get(zone.id)) if end is not None]
+    over_at = min(ends, default=None)
+    over = over_at is not None
     planned = [
         PlannedGate(gate, began, over or (gate.kind.key == "wipe_off" and one.wiped_at is not None))
         for gate in gates
@@ -96,7 +98,7 @@ def _plan_zone(
         id=uuid5(story.coat.id, f"{zone.id} wait"),
         piece=zone.piece,
         label=story.label,
-        stays=stays_of(story.coat.place, first, moves),
+        stays=stays_of(story.coat.place, first, moves, over_at),
         gates=planned,
         floor_c=floor_c(story.label.label),
         open=not over,

@@ -49,12 +49,12 @@ def figures_of(gates: Sequence[Gate], ages: Ages) -> dict[UUID, Instants]:
 
 def _thresholds(gate: Gate) -> Iterable[tuple[str, Clock, int]]:
     """Each figure's clock and stored threshold."""
-    if gate.bare_clock is not None:
+    if gate.bare_clock is not None and gate.bare_us is not None:
         yield "bare", gate.bare_clock, gate.bare_us
         if gate.opens and not gate.hurts:
             early = gate.need_us - round(gate.need_us * CHECK_FROM)
             yield "check_from", gate.bare_clock, gate.bare_us - early
-    if gate.act_clock is not None:
+    if gate.act_clock is not None and gate.act_us is not None:
         yield "act", gate.act_clock, gate.act_us
         if gate.warn_us is not None:
             yield "warn", gate.act_clock, gate.warn_us

@@ -61,7 +61,7 @@ def _plan_joint(
         id=uuid5(joint.joint.id, "wait"),
         piece=joint.joint.piece,
         label=story.label,
-        stays=stays_of(story.glue_up.place, first, moves),
+        stays=stays_of(story.glue_up.place, first, moves, joint.over_at),
         gates=planned,
         floor_c=floor_c(story.label.label),
         open=joint.over_at is None,

@@ -109,6 +109,8 @@ class GateQuerySet(models.QuerySet["Gate"]):
 class Gate(models.Model):
     """One gate of a wait: a threshold on a clock for each figure that shows or acts.
 
+    A gate of a wait that is over has left its clocks: its story is counted from its legs.
+
     bare: on the likely clock. act: not before (opens) or not after (closes). sure: opens only.
     warn: closes only, on the act clock.
     """
@@ -131,9 +133,9 @@ class Gate(models.Model):
     sure_need_us = models.BigIntegerField(null=True)
     margin = models.FloatField()
     bare_clock = models.ForeignKey(Clock, models.SET_NULL, null=True, related_name="+")
-    bare_us = models.BigIntegerField()
+    bare_us = models.BigIntegerField(null=True)
     act_clock = models.ForeignKey(Clock, models.SET_NULL, null=True, related_name="+")
-    act_us = models.BigIntegerField()
+    act_us = models.BigIntegerField(null=True)
     warn_us = models.BigIntegerField(null=True)
     sure_clock = models.ForeignKey(Clock, models.SET_NULL, null=True, related_name="+")
     sure_us = models.BigIntegerField(null=True)

@@ -109,9 +109,10 @@ def _place_on_one(
     start = row.age_us + clock.age_at(stay_us) - anchor
     for gate, age_us in zip(gates, start.tolist(), strict=True):
         spent = _spent(gate, legs[gate.wait_id], ages, response, stance)
-        setattr(gate, column.threshold, age_us + getattr(gate, column.need) - spent)
+        threshold_us = age_us + getattr(gate, column.need) - spent
+        setattr(gate, column.threshold, threshold_us)
         if column.clock == "act_clock" and not gate.opens:
-            gate.warn_us = gate.act_us - round(gate.need_us * gate.margin)
+            gate.warn_us = threshold_us - round(gate.need_us * gate.margin)
 
 
 def _spent(gate: Gate, legs: Sequence[Leg], ages: Ages, response: Response, stance: Stance) -> int:

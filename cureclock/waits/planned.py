@@ -20,7 +20,7 @@ from cureclock.shop.models import (
 
 @dataclass(frozen=True)
 class Stay:
-    """One stay in one place; the last has no end."""
+    """One stay in one place; the last has no end while the wait is open."""
 
     place: Place
     began: datetime
@@ -61,14 +61,20 @@ class PlannedWait:
 
 
 def stays_of(
-    first: Place, began: datetime, moves: Sequence[tuple[datetime, Place]]
+    first: Place,
+    began: datetime,
+    moves: Sequence[tuple[datetime, Place]],
+    over_at: datetime | None = None,
 ) -> tuple[Stay, ...]:
-    """Stays from a start and the moves told; moves before the start only say where it was."""
+    """Stays from a start and the moves told, to the end of the wait if it has one; moves before
+    the start only say where it was."""
     where, since = first, began
     stays: list[Stay] = []
     for moved_at, place in moves:
+        if over_at is not None and moved_at >= over_at:
+            break
         if moved_at > since and place.id != where.id:
             stays.append(Stay(where, since, moved_at))
             since = moved_at
         where = place
-    return (*stays, Stay(where, since, None))
+    return (*stays, Stay(where, since, None if over_at is None else max(over_at, since)))

@@ -124,7 +124,7 @@ def chilled(place: Place, ages: Ages, changed_us: int) -> list[Wait]:
     )
     acted = Exists(acts if since is None else acts.filter(happened_at__gt=since))
     waits = Wait.objects.filter(here, cold | Q(acted), open=True)
-    return list(waits.distinct())
+    return list(waits.select_related("label").distinct())
 
 
 def reassess(waits: Sequence[Wait], at: datetime) -> tuple[list[Suspicion], list[Suspicion]]:

@@ -111,7 +111,10 @@ def _gate_row(wait: PlannedWait, planned: PlannedGate, bench: Bench, old: dict[U
     )
 
 
-def _clock(bench: Bench, wait: PlannedWait, gate: CoreGate, figure: Figure) -> Clock:
+def _clock(bench: Bench, wait: PlannedWait, gate: CoreGate, figure: Figure) -> Clock | None:
+    """The clock a figure stands on while its wait is open."""
+    if not wait.open:
+        return None
     return bench.clock(wait.stays[-1].place, gate.response, figure.stance)
 
 

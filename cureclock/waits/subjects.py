@@ -16,7 +16,7 @@ def settle_glue_up(glue_up: GlueUp, at: datetime) -> None:
     """Waits, gates, suspicions and conflicts of a glue-up, in step with its events."""
     story = glue_story(glue_up)
     write(plan_joints(story), list(Wait.objects.filter(glue_up=glue_up)), at)
-    waits = list(Wait.objects.filter(glue_up=glue_up))
+    waits = list(Wait.objects.filter(glue_up=glue_up).select_related("label"))
     if waits:
         ages = Ages(min(wait.began_at for wait in waits), at)
         assess(waits, {joint.joint.id: joint for joint in story.joints}, ages)
@@ -27,7 +27,7 @@ def settle_coat(coat: Coat, at: datetime) -> None:
     """Waits, gates, suspicions and conflicts of a coat, in step with its events."""
     story = coat_story(coat)
     write(plan_zones(story), list(Wait.objects.filter(coat=coat)), at)
-    waits = list(Wait.objects.filter(coat=coat))
+    waits = list(Wait.objects.filter(coat=coat).select_related("label"))
     if waits:
         assess(waits, {}, Ages(min(wait.began_at for wait in waits), at))
     keep_conflicts(coat.workshop, coat.id, story.contradictions)

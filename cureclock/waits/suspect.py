@@ -7,13 +7,14 @@ from uuid import UUID, uuid5
 
 from cureclock.core.clock import NEVER
 from cureclock.core.floor import ColdSpans
+from cureclock.core.ladder import response_for
 from cureclock.core.response import Response
 from cureclock.core.stance import Stance
 from cureclock.core.timeline import Air
 from cureclock.core.units import DAY_US, instant_us, moment_of
 from cureclock.shop.glue_history import JointHistory
 from cureclock.shop.models import Place
-from cureclock.waits.ages import Ages, response_of
+from cureclock.waits.ages import Ages
 from cureclock.waits.models import Gate, Leg, Suspicion, Wait
 
 LEVEL_C = 20.0  # air of a place nobody has read: it cannot be found too cold
@@ -40,12 +41,12 @@ class Walk:
     def __init__(self, ages: Ages) -> None:
         self.ages = ages
         self._lines: dict[tuple[UUID, int], Air] = {}
+        self._responses: dict[tuple[UUID, str], Response] = {}
 
     def cold(self, wait: Wait, keep_warm: Gate, legs: Sequence[Leg]) -> Cause | None:
         """Where the film was first too cold, if it was before its keep-warm was banked."""
         assert wait.floor_c is not None
-        assert keep_warm.act_clock is not None
-        response = response_of(keep_warm.act_clock.response)
+        response = self.response(wait, keep_warm)
         banked = 0
         for leg in legs:
             if leg.ended_at is not None and leg.ended_at <= keep_warm.began_at:
@@ -65,6 +66,31 @@ class Walk:
                 return Cause("cold", moment_of(found), temp, banked + gained)
             banked += gained
         return None
+
+    def response(self, wait: Wait, gate: Gate) -> Response:
+        """How the wait's material feels the air for a gate, by its label."""
+        key = (wait.label_id, gate.kind)
+        if key not in self._responses:
+            label = wait.label.label
+            told = label.gate(gate.kind)
+            assert told is not None
+            self._responses[key] = response_for(label, told)
+        return self._responses[key]
+
+    def banked(
+        self, wait: Wait, gate: Gate, stance: Stance, legs: Sequence[Leg], until: datetime
+    ) -> int:
+        """Label time banked from a gate's start to an instant, over every leg between."""
+        response = self.response(wait, gate)
+        total = 0
+        for leg in legs:
+            begun = max(leg.began_at, gate.began_at)
+            ended = until if leg.ended_at is None else min(leg.ended_at, until)
+            if ended > begun:
+                total += self.ages.between(
+                    leg.place, response, stance, instant_us(begun), instant_us(ended)
+                )
+        return total
 
     def known_us(self, place: Place) -> int:
         """Instant up to which a place's air is known [us]; what is colder later is foretold."""
@@ -87,33 +113,24 @@ class Walk:
 
 
 def short_acts(
-    story: JointHistory, gates: dict[str, Gate], legs: Sequence[Leg], ages: Ages
+    wait: Wait,
+    story: JointHistory,
+    gates: dict[str, Gate],
+    legs: Sequence[Leg],
+    walk: Walk,
 ) -> Iterable[Cause]:
     """Clamps off before their gate; pressed after the assembly time; used past the pot life."""
     off = gates.get("clamps_off") or gates.get("clamps_off_stressed")
-    if off is not None and story.off_at is not None and off.act_clock is not None:
-        banked = _banked(off, Stance.SLOW, legs, story.off_at, ages)
+    if off is not None and story.off_at is not None:
+        banked = walk.banked(wait, off, Stance.SLOW, legs, story.off_at)
         if banked < off.need_us:
             yield Cause("off_early", story.off_at, None, banked)
     for key, cause in (("total_assembly", "pressed_late"), ("pot_life", "pot_life_over")):
         gate = gates.get(key)
-        if gate is None or story.pressure_at is None or gate.act_clock is None:
+        if gate is None or story.pressure_at is None:
             continue
-        if _banked(gate, Stance.QUICK, legs, story.pressure_at, ages) > gate.need_us:
+        if walk.banked(wait, gate, Stance.QUICK, legs, story.pressure_at) > gate.need_us:
             yield Cause(cause, story.pressure_at)
-
-
-def _banked(gate: Gate, stance: Stance, legs: Sequence[Leg], until: datetime, ages: Ages) -> int:
-    """Label time banked from a gate's start to an instant, over every leg between."""
-    assert gate.act_clock is not None
-    response: Response = response_of(gate.act_clock.response)
-    total = 0
-    for leg in legs:
-        begun = max(leg.began_at, gate.began_at)
-        ended = until if leg.ended_at is None else min(leg.ended_at, until)
-        if ended > begun:
-            total += ages.between(leg.place, response, stance, instant_us(begun), instant_us(ended))
-    return total
 
 
 def assess(
@@ -122,7 +139,7 @@ def assess(
     """Bring the suspicions of waits in step with the facts; those found anew, those withdrawn."""
     walk = Walk(ages)
     gates: dict[UUID, dict[str, Gate]] = {}
-    for gate in Gate.objects.filter(wait__in=waits).select_related("act_clock"):
+    for gate in Gate.objects.filter(wait__in=waits):
         gates.setdefault(gate.wait_id, {})[gate.kind] = gate
     legs: dict[UUID, list[Leg]] = {}
     for leg in Leg.objects.filter(wait__in=waits).select_related("place__workshop"):
@@ -158,7 +175,7 @@ def _causes(
             yield cold
     story = stories.get(wait.joint_id) if wait.joint_id else None
     if story is not None:
-        yield from short_acts(story, gates, legs, walk.ages)
+        yield from short_acts(wait, story, gates, legs, walk)
         yield from (Cause("override", at) for at, _, _ in story.overrides[:1])
 
 
