@@ -2,22 +2,34 @@
 
 from collections.abc import Callable
 
-from django.core.management.base import CommandError
+from django.db import connection
+from django.utils import timezone
+
+from cureclock.actions.open_workshop import first_link
+from cureclock.demo.opening import open_until
+from cureclock.runtime.clock import SystemClock
+from cureclock.runtime.loop import Loop
+from cureclock.shop.models import Workshop
 
 
 def open_demo() -> None:
     """Fill empty records with the demo shop. Called once, after migrating, under `up --demo`."""
-    raise CommandError("The demo shop is not part of this version yet.")
+    if not Workshop.objects.exists():
+        open_until(timezone.now())
 
 
-def owner_link(base_url: str) -> str | None:  # noqa: ARG001
-    """The one-time link that makes the first owner's phone; None when there is an owner already.
+def owner_link(base_url: str) -> str | None:
+    """The one-time link that makes the first owner's phone; None when there is one already.
 
-    The code belongs after a `#`: what stands there is not sent to the server nor logged.
+    Its code is a part of the path; the logs show routes, never paths.
     """
-    return None
+    token = first_link(at=timezone.now())
+    return None if token is None else f"{base_url}/pair/{token}"
 
 
 def start_ticking() -> Callable[[], None]:
-    """Start the thread that calls tick; what is returned stops it and waits for its end."""
-    return lambda: None
+    """Start the loop that fires and sends; what is returned stops it and waits for its end.
+
+    On SQLite the lock on the records is held by now, so that no other dispatcher can be alive.
+    """
+    return Loop(SystemClock(), alone=connection.vendor == "sqlite").start()
