@@ -114,4 +114,6 @@ SPECTACULAR_SETTINGS: dict[str, Any] = {
     "SERVE_INCLUDE_SCHEMA": False,
     "SERVE_PERMISSIONS": ["rest_framework.permissions.AllowAny"],
     "SERVE_AUTHENTICATION": [],
+    "SCHEMA_PATH_PREFIX": "/api",
+    "POSTPROCESSING_HOOKS": ["cureclock.api.schema.with_components"],
 }
