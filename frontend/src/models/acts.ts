@@ -1,7 +1,10 @@
 /** For each act on the Now list: the one tap that says it was done. */
 import type { Said } from '../store/tap';
 import type { Key } from '../words/say';
-import type { Group, Line } from './view';
+import { newId } from '../sync/outbox';
+import { sameZones } from './coats';
+import { gateOf } from './own-lines';
+import type { Group, Line, Piece } from './view';
 
 export interface OneTap {
   word: Key;
@@ -11,9 +14,9 @@ export interface OneTap {
   said: Said;
 }
 
-const BY_ACT: Record<string, (group: Group) => OneTap[]> = {
+const BY_ACT: Record<string, (group: Group, pieces: readonly Piece[]) => OneTap[]> = {
   press: pressed,
-  open_time: pressed,
+  open_time: (group) => (gateOf(group, 'total_assembly') ? glueUp(group, 'tap.closed', 'closed') : pressed(group)),
   total_assembly: pressed,
   clamps_off: clampsOff,
   clamps_off_stressed: clampsOff,
@@ -22,6 +25,8 @@ const BY_ACT: Record<string, (group: Group) => OneTap[]> = {
       ? coat(group, 'tap.coat_resumed', 'coat_resumed')
       : coat(group, 'tap.coat_ended', 'coat_ended'),
   wipe_off: (group) => coat(group, 'tap.wiped', 'wiped'),
+  recoat_opens: recoat,
+  recoat_closes: recoat,
   rewipe: (group) => coat(group, 'tap.wiped', 'wiped'),
   rags: (group) => [
     ...coat(group, 'tap.flat_outside', 'rag_placed', { where: 'flat_outside' }),
@@ -30,8 +35,19 @@ const BY_ACT: Record<string, (group: Group) => OneTap[]> = {
   remove_by: (group) => [{ word: 'tap.hold_off', verb: 'hold_off', said: { hold: group.id } }],
 };
 
-export function oneTaps(line: Line, group: Group | undefined): OneTap[] {
-  return (group && BY_ACT[line.act]?.(group)) ?? [];
+/** The taps of a line; a shut window offers none but those that say what was done all the same. */
+export function oneTaps(line: Line, group: Group | undefined, pieces: readonly Piece[]): OneTap[] {
+  if (!group || (line.act === 'recoat_closes' && line.reason !== 'shut')) return [];
+  return BY_ACT[line.act]?.(group, pieces) ?? [];
+}
+
+/** The next coat, on the same zones; only where it is plain which zones those are. */
+function recoat(group: Group, pieces: readonly Piece[]): OneTap[] {
+  const zones = sameZones(pieces.filter((piece) => group.pieces.some((one) => one.id === piece.id)));
+  if (!zones.length) return [];
+  const { name, material, place } = group;
+  const said = { coat: newId(), name, label: material.label, place: place.id, zones };
+  return [{ word: 'tap.coat_began', verb: 'coat_began', said }];
 }
 
 function pressed(group: Group): OneTap[] {

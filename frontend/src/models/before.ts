@@ -1,6 +1,6 @@
 /** What is known before the act: too cold, too damp, when its gates would come. From tables only. */
 import { finish, type Found } from './provisional';
-import type { Instant, Material, Place, View } from './view';
+import type { Foretold, Instant, Material, Place, View } from './view';
 
 export interface Ahead {
   kind: string;
@@ -15,16 +15,13 @@ export function ahead(view: View, material: Material, place: string, kinds: read
   });
 }
 
-/** The first instant before keep-warm is reached at which the place is expected below the minimum. */
-export function coldAt(view: View, material: Material, place: Place, start: Instant): Instant | undefined {
-  const floor_c = material.label.min_c;
-  const until = finish(view.offsets, material, place.id, 'keep_warm', start)?.at;
-  if (floor_c === null || until === undefined) return undefined;
-  const end_ms = until === null ? Infinity : Date.parse(until);
-  if (place.reading && place.reading.temp_c < floor_c) return start;
-  return place.expected.find(
-    ([at, temp_c]) => at >= start && Date.parse(at) <= end_ms && temp_c < floor_c,
-  )?.[0];
+/** What the server foretells of a start now: too cold before it has set, or asleep. */
+export function foretold(view: View, material: Material, place: string, start: Instant): Foretold[] {
+  const table = view.offsets.find((one) => one.label === material.label.id && one.place === place);
+  if (!table) return [];
+  const row = table.starts.findLastIndex((one) => one <= start);
+  const cold = table.spoils[Math.max(0, row)] ?? false;
+  return table.foretold.filter((one) => one.cause !== 'cold' || cold);
 }
 
 export function belowMinimum(material: Material, place: Place): boolean {

@@ -4,16 +4,15 @@ import type { Folding } from './fold';
 import { provisionalGates } from './provisional';
 import type { Gate, Group, GroupState, Instant, Material, View } from './view';
 
-/** Gates that count from the spreading, not from the pressing. */
-const FROM_SPREAD = new Set(['open_time', 'total_assembly']);
+/** Gates that count from the mixing, the spreading and the beginning of a coat. */
 const FROM_MIXING = new Set(['pot_life']);
+const FROM_SPREAD = new Set(['open_time', 'total_assembly']);
+const FROM_BEGAN = new Set(['wipe_off']);
 
 function spreadBegan(view: View, said: Said, at: string): View {
   const joints = said.joints as { piece: string }[];
   const group = begun(view, said, at, said.glue_up, [...new Set(joints.map((one) => one.piece))]);
-  return put(view, { ...group, kind: 'glue_up', state: 'spreading' }, (kind) =>
-    FROM_SPREAD.has(kind),
-  );
+  return put(view, { ...group, stressed: said.stressed === true }, (kind) => FROM_SPREAD.has(kind));
 }
 
 function coatBegan(view: View, said: Said, at: string): View {
@@ -21,7 +20,7 @@ function coatBegan(view: View, said: Said, at: string): View {
   const pieces = view.pieces.filter((piece) => piece.zones.some((zone) => zones.has(zone.id)));
   const ids = pieces.map((piece) => piece.id);
   const group = begun(view, said, at, said.coat, ids);
-  return put(view, { ...group, kind: 'coat', state: 'coating' }, () => false);
+  return put(view, { ...group, kind: 'coat', state: 'coating' }, (kind) => FROM_BEGAN.has(kind));
 }
 
 function begun(view: View, said: Said, at: string, id: unknown, pieces: string[]): Group {
@@ -70,29 +69,44 @@ export function materialOf(view: View, group: Group): Material | undefined {
 
 function pressureOn(view: View, said: Said, at: string): View {
   return withGroup(view, said.glue_up, (group) => {
-    const ladder = gatesOf(view, group, at, at, fromPressing);
-    return { ...group, state: 'pressed', provisional: true, gates: ladder };
+    const held = group.stressed ? 'clamps_off' : 'clamps_off_stressed';
+    const kinds = (kind: string) =>
+      !FROM_SPREAD.has(kind) && !FROM_MIXING.has(kind) && kind !== held;
+    return { ...group, state: 'pressed', provisional: true, gates: gatesOf(view, group, at, at, kinds) };
   });
 }
 
-function fromPressing(kind: string): boolean {
-  return !FROM_SPREAD.has(kind) && !FROM_MIXING.has(kind);
-}
-
+/** Opens count from the last piece, closes from the first; wiping counts from the beginning. */
 function coatEnded(view: View, said: Said, at: string): View {
   if (said.zones) return view;
   return withGroup(view, said.coat, (group) => {
-    const ladder = gatesOf(view, group, group.began_at, at, (kind) => !FROM_MIXING.has(kind));
-    return { ...group, state: 'drying', provisional: true, gates: ladder };
+    const { began_at } = group;
+    const wiping = gatesOf(view, group, began_at, began_at, (kind) => FROM_BEGAN.has(kind));
+    const rest = gatesOf(view, group, began_at, at, (kind) => fromEnded(kind));
+    return { ...dried(view, group), gates: [...wiping, ...rest] };
   });
 }
 
-/** Lower gates count from the wiping; wiping itself is done with. */
+/** The gates that count from the last hands-on act count from the wiping; that itself is done. */
 function wiped(view: View, said: Said, at: string): View {
+  if (said.zones) return view;
   return withGroup(view, said.coat, (group) => {
-    const kinds = (kind: string) => !FROM_MIXING.has(kind) && kind !== 'wipe_off';
-    return { ...group, provisional: true, gates: gatesOf(view, group, at, at, kinds) };
+    if (group.state === 'coating' || group.state === 'paused') return group;
+    return { ...dried(view, group), gates: gatesOf(view, group, at, at, fromEnded) };
   });
+}
+
+function fromEnded(kind: string): boolean {
+  return !FROM_MIXING.has(kind) && !FROM_BEGAN.has(kind);
+}
+
+function dried(view: View, group: Group): Group {
+  const rags = materialOf(view, group)?.label.cautions.includes('rags') ?? false;
+  return { ...group, state: 'drying', provisional: true, rags };
+}
+
+function ragPlaced(view: View, said: Said): View {
+  return withGroup(view, said.coat, (group) => ({ ...group, provisional: true, rags: false }));
 }
 
 function movedPlace(view: View, said: Said): View {
@@ -101,6 +115,14 @@ function movedPlace(view: View, said: Said): View {
   if (!place || !id) return view;
   const to = { id: place.id, name: place.name };
   return withGroup(view, id, (group) => ({ ...group, place: to, provisional: true }));
+}
+
+function closedUp(view: View, said: Said): View {
+  if (said.joints) return view;
+  return withGroup(view, said.glue_up, (group) => {
+    const gates = group.gates.filter((gate) => gate.kind !== 'open_time');
+    return { ...group, state: 'closed', provisional: true, gates };
+  });
 }
 
 function inState(field: string, state: GroupState): Folding {
@@ -116,7 +138,7 @@ function withGroup(view: View, id: unknown, change: (group: Group) => Group): Vi
 
 export const glueUpTold: Record<string, Folding> = {
   spread_began: spreadBegan,
-  closed: inState('glue_up', 'closed'),
+  closed: closedUp,
   pressure_on: pressureOn,
   clamps_off: inState('glue_up', 'resting'),
   moved_place: movedPlace,
@@ -128,4 +150,5 @@ export const coatTold: Record<string, Folding> = {
   coat_resumed: inState('coat', 'coating'),
   coat_ended: coatEnded,
   wiped,
+  rag_placed: ragPlaced,
 };

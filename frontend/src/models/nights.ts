@@ -2,9 +2,9 @@
 import { hourOf } from '../words/times';
 
 const HOUR_MS = 3_600_000;
-/** Dark from here to here: our choice, the same the year round, only for the shading of strips. */
+/** A night by the shop's own clock, as the server draws it; only for the shading of strips. */
 const DUSK_H = 20;
-const DAWN_H = 6;
+const DAWN_H = 8;
 
 export function nightsIn(from_ms: number, to_ms: number): [number, number][] {
   const found: [number, number][] = [];

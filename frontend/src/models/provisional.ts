@@ -6,7 +6,9 @@ import type { Gate, Instant, LabelGate, Material, Offsets } from './view';
 
 const HOUR_MS = 3_600_000;
 /** Until the server speaks these open later or never; the phone never says yes to them. */
-export const HURTS = new Set(['spin', 'service']);
+export const HURTS = new Set(['spin', 'service', 'wet_use']);
+/** Worked out by the server, and never shown as a gate. */
+const SILENT = new Set(['keep_warm']);
 export const CLOSES = new Set([
   'pot_life',
   'open_time',
@@ -70,7 +72,7 @@ export function provisionalGates(
   kinds: (kind: string) => boolean = () => true,
 ): Gate[] {
   return material.label.gates
-    .filter((gate) => kinds(gate.kind))
+    .filter((gate) => !SILENT.has(gate.kind) && kinds(gate.kind))
     .map((gate) => provisionalGate(gate.kind, (start) => finish(tables, material, place, gate.kind, start)?.at ?? null, first, last));
 }
 
@@ -80,17 +82,18 @@ function provisionalGate(
   first: Instant,
   last: Instant,
 ): Gate {
-  const opens = !CLOSES.has(kind);
+  const acts = { first: finishes(first), last: finishes(last) };
+  const hurts = HURTS.has(kind);
   return {
     kind,
-    opens,
-    hurts: HURTS.has(kind),
+    opens: !CLOSES.has(kind),
+    hurts,
     over: false,
     state: 'waiting',
     bare: null,
     check_from: null,
-    acts: { first: finishes(first), last: finishes(last) },
-    sure: null,
+    acts,
+    sure: hurts ? acts.last : null,
     warn: null,
     between: first !== last,
   };

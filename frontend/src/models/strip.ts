@@ -32,7 +32,7 @@ const LONGEST_MS = 4 * 24 * HOUR_MS;
 const SHORTEST_MS = 4 * HOUR_MS;
 
 export function stripOf(group: Group, place: Place | undefined, floor_c: number | null, now_ms: number): Strip {
-  const marks = group.gates.flatMap(markOf);
+  const marks = group.gates.filter((gate) => !gate.over).flatMap(markOf);
   const [from_ms, to_ms] = reach(Date.parse(group.began_at), marks, now_ms);
   return {
     from_ms,

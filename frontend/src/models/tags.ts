@@ -11,6 +11,13 @@ export function inOrder<T extends { tag: string }>(pieces: readonly T[]): T[] {
   return [...pieces].sort((one, other) => collator.compare(one.tag, other.tag));
 }
 
+/** The numbers that a name does not say already, however its dashes are written. */
+export function tagsBeside(name: string, tags: readonly string[]): string {
+  const short = shortTags(tags);
+  const plain = (text: string) => text.replaceAll('–', '-');
+  return plain(name).includes(plain(short)) ? '' : short;
+}
+
 export function shortTags(tags: readonly string[]): string {
   return runs([...tags].sort(collator.compare)).join(', ');
 }

@@ -67,7 +67,10 @@ export interface Span {
   last: Instant | null;
 }
 
-/** A gate of a group: `acts` is not before for one that opens, not after for one that closes. */
+/**
+ * A gate of a group: `acts` is not before for one that opens, not after for one that closes. An
+ * empty figure is out of reach, or long past where the state says so.
+ */
 export interface Gate {
   kind: string;
   opens: boolean;
@@ -80,6 +83,7 @@ export interface Gate {
   sure: Instant | null;
   warn: Instant | null;
   between: boolean;
+  why_id?: string;
 }
 
 export interface Suspicion {
@@ -89,6 +93,13 @@ export interface Suspicion {
   banked_h: number | null;
   need_h: number | null;
   pieces: string[];
+}
+
+/** What the expected air will do: cause is cold or asleep. */
+export interface Foretold {
+  cause: string;
+  at: Instant;
+  latest_good: Instant | null;
 }
 
 export type GroupState =
@@ -112,20 +123,27 @@ export interface Group {
   state: GroupState;
   gates: Gate[];
   suspect: Suspicion[];
-  foretold: { cause: string; at: Instant; latest_good: Instant | null }[];
+  foretold: Foretold[];
   unsure: string[];
   /** Shown from this phone's own taps and the offset table; the server has not spoken yet. */
   provisional?: boolean;
+  /** Told on this phone only: a bend, which clamps must hold longer; rags not answered for. */
+  stressed?: boolean;
+  rags?: boolean;
 }
 
 export interface Line {
   act: string;
-  group: string;
+  group: string | null;
+  name: string;
   pieces: string[];
   place: string;
+  place_id: string | null;
   at: Instant | null;
   until: Instant | null;
   forbidden: { kind: string; until: Instant | null } | null;
+  reason: string;
+  cautions: string[];
   provisional?: boolean;
 }
 
@@ -141,6 +159,9 @@ export interface Offsets {
   place: string;
   starts: Instant[];
   gates: Record<string, (number | null)[]>;
+  /** For each start, whether cold would spoil it before it has set. */
+  spoils: boolean[];
+  foretold: Foretold[];
 }
 
 export interface Hold {
@@ -154,6 +175,8 @@ export interface Conflict {
   id: string;
   kind: string;
   about: string;
+  first: string;
+  second: string | null;
   events: { id: string; kind: string; at: Instant; person: string; phone: string }[];
 }
 

@@ -1,8 +1,8 @@
 /** Before the act: what the air is against it, and when its gates would come. */
-import { aboveDamp, ahead, belowMinimum, coldAt } from '../models/before';
+import { aboveDamp, ahead, belowMinimum, foretold } from '../models/before';
 import { minute } from '../models/clock';
 import { view } from '../models/shop';
-import type { Material, Place } from '../models/view';
+import type { Foretold, Material, Place } from '../models/view';
 import { temp } from '../units/temperature';
 import { say, word } from '../words/say';
 import { span, when } from '../words/times';
@@ -47,7 +47,7 @@ export function Ahead({ material, place, title, kinds }: Props) {
 }
 
 function Against({ material, place, start }: { material: Material; place: Place; start: string }) {
-  const cold = view.value && coldAt(view.value, material, place, start);
+  const told = view.value ? foretold(view.value, material, place.id, start) : [];
   const { min_c, max_rh_pct } = material.label;
   return (
     <>
@@ -55,12 +55,23 @@ function Against({ material, place, start }: { material: Material; place: Place;
       {belowMinimum(material, place) && min_c !== null && (
         <Against1 text={say('start.too_cold', { place: place.name, temp: temp(place.reading!.temp_c), min: temp(min_c, 0) })} />
       )}
-      {cold && <Against1 text={`${say('start.cold', { at: when(cold, minute.value, 'down') })} ${say('start.cold_note')}`} />}
+      {told.map((one) => (
+        <Against1 key={one.cause} text={foretoldWords(one)} />
+      ))}
       {aboveDamp(material, place) && max_rh_pct !== null && (
         <Against1 text={say('start.too_damp', { place: place.name, rh: Math.round(place.reading!.rh_pct ?? 0), max: max_rh_pct })} />
       )}
     </>
   );
+}
+
+function foretoldWords(one: Foretold): string {
+  const at = when(one.at, minute.value, 'down');
+  if (one.cause !== 'cold') return word(`wait.foretold.${one.cause}`, { at });
+  const latest = one.latest_good
+    ? say('wait.foretold_latest', { at: when(one.latest_good, minute.value, 'down') })
+    : say('start.cold_note');
+  return `${say('start.cold', { at })} ${latest}`;
 }
 
 function Against1({ text }: { text: string }) {

@@ -6,9 +6,12 @@ import { say, word } from '../words/say';
 import { when } from '../words/times';
 import { Sign, type SignKind } from './sign';
 
+/** Reached so long ago that the server sends no figure any more. */
+const LONG_PAST = new Set(['reached', 'ask', 'shut']);
+
 export function Ladder({ group }: { group: Group }) {
   const order = (gate: Gate) => Date.parse(actingFigure(gate) ?? '9999-01-01T00:00:00Z');
-  const gates = group.gates.toSorted((one, other) => order(one) - order(other));
+  const gates = group.gates.filter((gate) => !gate.over).sort((one, other) => order(one) - order(other));
   if (!gates.length) return null;
   let number = 0;
   return (
@@ -27,7 +30,7 @@ export function Ladder({ group }: { group: Group }) {
 function Rung({ gate, number }: { gate: Gate; number: number | undefined }) {
   const now = minute.value;
   const acts = actingFigure(gate);
-  const past = acts !== null && Date.parse(acts) <= now;
+  const past = acts === null ? LONG_PAST.has(gate.state) : Date.parse(acts) <= now;
   return (
     <li class={past ? 'rung rung-past' : 'rung'}>
       <span class="rung-number">{number}</span>
@@ -40,7 +43,7 @@ function Rung({ gate, number }: { gate: Gate; number: number | undefined }) {
             <span class="soft">{atWord(gate, past)}</span> <time>{when(acts, now, gate.opens ? 'up' : 'down')}</time>
           </>
         ) : (
-          say('time.never')
+          say(past ? 'wait.long_past' : 'time.never')
         )}
       </p>
       <p class="rung-more soft figures">

@@ -3,10 +3,10 @@ import { oneTaps } from '../models/acts';
 import { minute } from '../models/clock';
 import { group as groupOf, mayRecord, materialOfLabel, place as placeOf, view } from '../models/shop';
 import { stripOf } from '../models/strip';
-import { shortTags } from '../models/tags';
+import { shortTags, tagsBeside } from '../models/tags';
 import { tell } from '../models/tell';
 import type { Group, Line } from '../models/view';
-import { say, word } from '../words/say';
+import { isKey, say, word } from '../words/say';
 import { when } from '../words/times';
 import { NightStrip } from './night-strip';
 import { Sign, type SignKind } from './sign';
@@ -16,17 +16,17 @@ export type Tone = 'may' | 'heed' | 'stop' | 'wait';
 const SIGN: Record<Tone, SignKind> = { may: 'may', heed: 'heed', stop: 'stop', wait: 'wait' };
 
 export function LineRow({ line, tone }: { line: Line; tone: Tone }) {
-  const group = groupOf(line.group);
-  const tags = shortTags(line.pieces);
-  const name = group?.name ?? tags;
-  const taps = mayRecord.value && tone !== 'wait' ? oneTaps(line, group) : [];
+  const group = line.group ? groupOf(line.group) : undefined;
+  const name = line.name || shortTags(line.pieces);
+  const tags = tagsBeside(name, line.pieces);
+  const taps = mayRecord.value && tone !== 'wait' ? oneTaps(line, group, view.value?.pieces ?? []) : [];
   const beside = taps.length === 1;
   return (
     <li class={beside ? 'line line-one' : 'line'}>
-      <a class="line-what" href={`/wait/${line.group}`}>
+      <a class="line-what" href={addressOf(line)}>
         <span class="line-text">
           <b class="line-name">{name}</b>
-          {tags && !name.includes(tags) && <span class="line-tags">{tags}</span>}
+          {tags && <span class="line-tags">{tags}</span>}
           <When line={line} tone={tone} />
           {line.forbidden && <Forbidden line={line} />}
         </span>
@@ -58,15 +58,23 @@ function When({ line, tone }: { line: Line; tone: Tone }) {
   );
 }
 
+/** Where a line leads: the lathe is asked by the piece, the air by its place. */
+function addressOf(line: Line): string {
+  if (line.act === 'spin' && line.pieces.length > 1) return '/can';
+  const piece = view.value?.pieces.find((one) => one.tag === line.pieces[0]);
+  if (line.act === 'spin' && piece) return `/piece/${piece.id}`;
+  return line.group ? `/wait/${line.group}` : `/air/${line.place_id}`;
+}
+
 /** What no time says: where the rags are, why it is suspect. */
 function noteOf(line: Line): string {
   if (line.act === 'rags') return say('now.where_rags');
-  const cause = line.act === 'suspect' ? groupOf(line.group)?.suspect[0]?.cause : undefined;
-  return cause ? word(`suspect.${cause}`) : '';
+  if (line.reason.startsWith('suspect_')) return word(`suspect.${line.reason.slice('suspect_'.length)}`);
+  return isKey(`reason.${line.reason}`) ? word(`reason.${line.reason}`) : '';
 }
 
 function atWords(line: Line, tone: Tone): string {
-  if (!line.at) return tone === 'wait' ? say('time.never') : '';
+  if (!line.at) return tone === 'wait' && !line.reason ? say('time.never') : '';
   const past = Date.parse(line.at) <= minute.value;
   return say(past ? 'time.since' : 'time.from', { at: when(line.at, minute.value, 'up') });
 }

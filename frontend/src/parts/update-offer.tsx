@@ -1,9 +1,19 @@
-/** A newer form of the app is here: one clear button, and every kept tap stays. */
+/** App and shed of different forms: one clear button, and every kept tap stays. */
+import { serverIs } from '../models/form';
 import { newer, takeNewer } from '../sync/worker';
 import { say } from '../words/say';
+import { Sign } from './sign';
 
 export function UpdateOffer() {
-  if (!newer.value) return null;
+  if (serverIs.value === 'older') {
+    return (
+      <div class="notice notice-heed" role="status">
+        <Sign kind="heed" />
+        <p>{say('app.older_server')}</p>
+      </div>
+    );
+  }
+  if (!newer.value && serverIs.value === 'same') return null;
   return (
     <div class="notice notice-heed update" role="status">
       <p>{say('app.update_why')}</p>

@@ -3,9 +3,9 @@ import { useLocation, useRoute } from 'preact-iso';
 import { sameAgain, spreadSaid } from '../models/again';
 import { second } from '../models/clock';
 import { alarmsOf, countdown, ruling, stageOf, type Alarm, type Stage } from '../models/glue-clock';
-import { gateOf } from '../models/lines';
+import { gateOf } from '../models/own-lines';
 import { group as groupOf, mayRecord, view } from '../models/shop';
-import { shortTags } from '../models/tags';
+import { tagsBeside } from '../models/tags';
 import { tell } from '../models/tell';
 import type { Group } from '../models/view';
 import { Ago } from '../parts/ago';
@@ -23,11 +23,12 @@ export function GlueClock() {
   const group = groupOf(params.id ?? '');
   if (!group) return <Missing />;
   const first = ruling(alarmsOf([group]), group.id, second.value);
+  const tags = group.pieces.map((piece) => piece.tag);
   const wiping = group.kind === 'coat';
   return (
     <main class="room clock-room" id="main">
       <h1>
-        {group.name} <span class="soft">{tagsBeside(group)}</span>
+        {group.name} <span class="soft">{tagsBeside(group.name, tags)}</span>
       </h1>
       {first ? <Face alarm={first} group={group} wiping={wiping} /> : <Still group={group} />}
       {mayRecord.value && <Taps group={group} />}
@@ -35,11 +36,6 @@ export function GlueClock() {
       {first && <p class="soft">{say(isKeptAwake.value ? 'clock.awake' : 'clock.asleep')}</p>}
     </main>
   );
-}
-
-function tagsBeside(group: Group): string {
-  const tags = shortTags(group.pieces.map((piece) => piece.tag));
-  return group.name.includes(tags) ? '' : tags;
 }
 
 /** The figure, and a pool that sinks as the time goes; at two, one and a half its shape changes. */

@@ -5,7 +5,7 @@ import type { Line } from '../models/view';
 import { Ago } from '../parts/ago';
 import { LineRow, type Tone } from '../parts/line-row';
 import { Again, LowestAsked, Conflicts } from '../parts/now-extras';
-import { say, word, type Key } from '../words/say';
+import { isKey, say, word, type Key } from '../words/say';
 
 const PARTS: [keyof typeof list.value, Key, Tone][] = [
   ['soon', 'now.soon', 'heed'],
@@ -58,7 +58,7 @@ function Part({ title, lines, tone }: { title: string; lines: readonly Line[]; t
 
 /** The verb of a line: a gate's own act, or one of the few that are no gates. */
 export function actWord(act: string): string {
-  return word(`act.${act}`, {}, word(`gate.${act}.act`));
+  return isKey(`act.${act}`) ? word(`act.${act}`) : word(`gate.${act}.act`);
 }
 
 function Empty() {

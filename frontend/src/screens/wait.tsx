@@ -2,10 +2,10 @@
 import { useRoute } from 'preact-iso';
 import { minute } from '../models/clock';
 import { clampsOff, oneTaps } from '../models/acts';
-import { gateOf, ownLines } from '../models/lines';
-import { group as groupOf, list, materialOfLabel, mayRecord, place as placeOf } from '../models/shop';
+import { gateOf, ownLines } from '../models/own-lines';
+import { group as groupOf, list, materialOfLabel, mayRecord, place as placeOf, view } from '../models/shop';
 import { actingFigure, stripOf, type Strip } from '../models/strip';
-import { shortTags } from '../models/tags';
+import { shortTags, tagsBeside } from '../models/tags';
 import { tell } from '../models/tell';
 import type { Gate, Group, Line } from '../models/view';
 import { Ago } from '../parts/ago';
@@ -28,12 +28,15 @@ export function Wait() {
   if (!group) return <Missing />;
   const material = materialOfLabel(group.material.label);
   const strip = stripOf(group, placeOf(group.place.id), material?.label.min_c ?? null, minute.value);
-  const tags = shortTags(group.pieces.map((piece) => piece.tag));
+  const tags = tagsBeside(
+    group.name,
+    group.pieces.map((piece) => piece.tag),
+  );
   return (
     <main class="room wait" id="main">
       <header class="wait-head">
         <h1 class="verb">{group.name}</h1>
-        {!group.name.includes(tags) && <p class="line-tags">{tags}</p>}
+        {tags && <p class="line-tags">{tags}</p>}
         <p>
           {say('wait.in', { material: group.material.name, place: group.place.name })}, {stateWord(group)}
         </p>
@@ -62,7 +65,8 @@ function stateWord(group: Group): string {
 function Acts({ group }: { group: Group }) {
   const lists = group.provisional ? ownLines(group, minute.value) : list.value;
   const lines: Line[] = [...lists.wrong, ...lists.soon, ...lists.may].filter((line) => line.group === group.id);
-  const taps = lines.flatMap((line) => oneTaps(line, group));
+  const found = lines.flatMap((line) => oneTaps(line, group, view.value?.pieces ?? []));
+  const taps = [...new Map(found.map((tap) => [tap.word, tap])).values()];
   if (group.state === 'coating') taps.push({ word: 'tap.coat_paused', verb: 'coat_paused', said: { coat: group.id } });
   if (!taps.length) return <TooSoon group={group} />;
   return (

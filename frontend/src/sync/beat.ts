@@ -1,5 +1,6 @@
 /** When to talk to the server: at start, after a tap, when the signal or the page comes back. */
 import { shopTime, tick } from '../models/clock';
+import { serverIs } from '../models/form';
 import { served, show, storeTrouble, trouble } from '../models/shop';
 import { afterTelling, readTaps } from '../models/tell';
 import { failed } from '../store/database';
@@ -7,9 +8,11 @@ import { allTaps, forgetTaps } from '../store/taps';
 import { AskFailed, speakAs } from './ask';
 import { lastView, pullView } from './pull';
 import { sendTaps } from './send';
+import { lookForNewer } from './worker';
 
 const EVERY_MS = 30_000;
 const UNDO_MS = 10 * 60_000;
+const LONG_MS = 5 * 60_000;
 const channel = typeof BroadcastChannel === 'undefined' ? undefined : new BroadcastChannel('cureclock');
 
 /** Reads what the phone keeps, shows it, then asks the server. */
@@ -48,18 +51,32 @@ export function sync(): Promise<void> {
 
 async function once(): Promise<void> {
   try {
+    if (isLongAgo()) await pull();
+    // A newer server may read our taps otherwise than they were meant: they wait for the update.
+    if (serverIs.peek() === 'newer') return lookForNewer();
     const sent = await sendTaps().catch(() => undefined);
     if (sent?.failed?.failure === 'no_signal') throw sent.failed;
-    const view = await pullView();
-    speakAs(view.me.phone.id);
-    await forgetTaps(new Date(shopTime() - UNDO_MS).toISOString()).catch(() => 0);
-    show({ view, taps: await allTaps().catch(() => []) });
+    await pull();
     trouble.value = sent?.failed?.failure;
     channel?.postMessage('taps');
   } catch (cause) {
     await readTaps().catch(() => undefined);
     trouble.value = cause instanceof AskFailed ? cause.failure : 'server_trouble';
   }
+}
+
+/** Who knows what the server has become since. */
+function isLongAgo(): boolean {
+  const heard = served.peek()?.now;
+  return heard === undefined || shopTime() - Date.parse(heard) > LONG_MS;
+}
+
+async function pull(): Promise<void> {
+  const view = await pullView();
+  speakAs(view.me.phone.id);
+  await forgetTaps(new Date(shopTime() - UNDO_MS).toISOString()).catch(() => 0);
+  show({ view, taps: await allTaps().catch(() => []) });
+  trouble.value = undefined;
 }
 
 function listen(): void {

@@ -18,7 +18,7 @@ export function readView(told: unknown): View {
     now_list: nowLists(view.now_list as Told | undefined),
     holds: list(view.holds),
     conflicts: list(view.conflicts),
-    offsets: offsets(view.offsets),
+    offsets: list<Told>(view.offsets).map(table),
   };
 }
 
@@ -35,27 +35,33 @@ function group(told: Told): Group {
 }
 
 function gate(told: Told): Gate {
-  const acts = (told.opens ? told.not_before : told.not_after) as Span | string | null;
-  return { ...(told as unknown as Gate), acts: span(acts) };
-}
-
-function span(told: Span | string | null | undefined): Span {
-  if (typeof told === 'string') return { first: told, last: told };
-  return { first: told?.first ?? null, last: told?.last ?? null };
+  const acts = told.acts as Partial<Span> | null | undefined;
+  return {
+    ...(told as unknown as Gate),
+    acts: { first: acts?.first ?? null, last: acts?.last ?? null },
+  };
 }
 
 function nowLists(told: Told | undefined): NowList {
   return {
-    soon: list<Line>(told?.soon),
-    may: list<Line>(told?.may),
-    wrong: list<Line>(told?.wrong),
-    not_yet: list<Line>(told?.not_yet),
+    soon: list<Told>(told?.soon).map(line),
+    may: list<Told>(told?.may).map(line),
+    wrong: list<Told>(told?.wrong).map(line),
+    not_yet: list<Told>(told?.not_yet).map(line),
   };
 }
 
-function offsets(told: unknown): Offsets[] {
-  if (Array.isArray(told)) return told as Offsets[];
-  return Object.values((told ?? {}) as Record<string, Offsets>);
+function line(told: Told): Line {
+  return {
+    ...(told as unknown as Line),
+    pieces: list(told.pieces),
+    cautions: list(told.cautions),
+    reason: String(told.reason ?? ''),
+  };
+}
+
+function table(told: Told): Offsets {
+  return { ...(told as unknown as Offsets), spoils: list(told.spoils), foretold: list(told.foretold) };
 }
 
 function list<T>(told: unknown): T[] {

@@ -19,8 +19,10 @@ export function lookForNewer(): void {
 
 /** Let the newer one in; the page is then opened again by it, with every kept tap still there. */
 export function takeNewer(): void {
+  const waiting = newer.peek();
+  if (!waiting) return location.reload();
   navigator.serviceWorker.addEventListener('controllerchange', () => location.reload(), { once: true });
-  newer.peek()?.postMessage('take over');
+  waiting.postMessage('take over');
 }
 
 function watch(found: ServiceWorkerRegistration | undefined): void {
