@@ -2,6 +2,8 @@
 
 from playwright.sync_api import Page, expect
 
+from tests.browser.shed import Shed
+
 
 def wait_until_kept(phone: Page) -> None:
     phone.evaluate("navigator.serviceWorker.ready")
@@ -24,8 +26,8 @@ def test_address_of_a_screen_opens_without_a_signal(phone: Page) -> None:
     expect(phone.get_by_role("heading", level=1)).to_be_visible()
 
 
-def test_page_breaks_none_of_the_rules_it_is_served_with(phone: Page) -> None:
-    complaints: list[str] = []
+def test_page_breaks_none_of_the_rules_it_is_served_with(shed: Shed) -> None:
+    phone, complaints = shed.phone(), []
     phone.on("console", lambda message: complaints.append(message.text))
     phone.on("pageerror", lambda error: complaints.append(str(error)))
     phone.goto("/")
