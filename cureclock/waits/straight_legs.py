@@ -21,6 +21,7 @@ from cureclock.waits.shown import Thing
 Ints = NDArray[np.int64]
 Floats = NDArray[np.float64]
 
+SMOOTH = (Kind.WALL, Kind.DOUBLING, Kind.CHEMICAL)  # bend nowhere but where they fall asleep
 STRAIGHT = 1e-6  # K or %: a node between two legs of one slope adds nothing to the sum
 
 
@@ -134,7 +135,7 @@ def _straight(line: Air, response: Response, begun: int, ended: int) -> Air:
 
 def _kinks(response: Response) -> tuple[float, ...]:
     """Temperatures at which the rate itself bends or jumps."""
-    if response.kind in (Kind.TABLE, Kind.WATER_LOSS):
+    if response.kind not in SMOOTH:
         return response.kinks_c()
     return () if response.sleep_below_c is None else (response.sleep_below_c,)
 

@@ -9,6 +9,7 @@ from cureclock.core.timeline import HAND_REACH_US, SENSOR_REACH
 from cureclock.core.units import instant_us
 from cureclock.shop.air import PlaceAir
 from cureclock.shop.models import Place
+from cureclock.waits.ages import response_of
 from cureclock.waits.current import Current, Rung
 from cureclock.waits.group_gates import crosses_rows
 
@@ -69,7 +70,7 @@ def places_waiting(found: Current) -> dict[UUID, Place]:
 
 def _needs_damp(rung: Rung) -> bool:
     row = rung.gate.act_clock
-    return row is not None and row.response["kind"] == "water_loss"
+    return row is not None and response_of(row.response).needs_humidity
 
 
 def _unread(rung: Rung) -> bool:
