@@ -1,7 +1,5 @@
 """Happenings in, a batch at a time and in order; each stands or falls by itself."""
 
-from dataclasses import dataclass
-from datetime import datetime
 from typing import Any
 from uuid import UUID
 
@@ -14,9 +12,18 @@ from rest_framework.views import APIView
 
 from cureclock.actions.registry import verbs
 from cureclock.actions.verb import Verb
+from cureclock.api.batch import (
+    MOST,
+    MOST_UNSENT,
+    Answers,
+    Batch,
+    BatchSerializer,
+    HappeningAnswer,
+    ToldSerializer,
+)
 from cureclock.api.device_clock import DeviceClock, ToldBefore
-from cureclock.api.fields import AsSentField, CountField, ListField
-from cureclock.api.problems import of_shape, problem, refusal_of
+from cureclock.api.problems import Problem, of_shape, problem, refusal_of
+from cureclock.api.schema import documented, happening
 from cureclock.api.shapes import StrictSerializer, strict
 from cureclock.api.who import teller_of
 from cureclock.core.refusal import Refused
@@ -24,54 +31,26 @@ from cureclock.shop.happening import Happening, Teller
 from cureclock.shop.models import Phone
 from cureclock.shop.refusals import Refusal
 
-MOST = 500  # happenings in one batch
 VERBS = verbs()
 SHAPES = {name: strict(one.shape) for name, one in VERBS.items()}
 
 
-@dataclass(frozen=True)
-class Batch:
-    """What a phone sends: its own time, what happened, and how many taps it still keeps."""
-
-    sent_at: datetime
-    happenings: list[Any]
-    unsent: int = 0
-
-
-@dataclass(frozen=True)
-class Told:
-    """One happening as it is sent; `said` has the shape of its verb."""
-
-    id: UUID
-    verb: str
-    at: datetime
-    said: Any
-    number: int | None = None
-
-
-class BatchSerializer(StrictSerializer):
-    """The batch, without a look at what is in it."""
-
-    happenings = ListField(child=AsSentField(), max_length=MOST)
-    unsent = CountField(required=False, max_value=1_000_000)
-
-    class Meta:
-        dataclass = Batch
-
-
-class ToldSerializer(StrictSerializer):
-    """One happening, without a look at what is said with it."""
-
-    said = AsSentField()
-    number = CountField(required=False, allow_null=True)
-
-    class Meta:
-        dataclass = Told
+TAKES = {
+    "type": "object",
+    "properties": {
+        "sent_at": {"type": "string", "format": "date-time"},
+        "unsent": {"type": "integer", "minimum": 0, "maximum": MOST_UNSENT},
+        "happenings": {"type": "array", "items": happening(), "maxItems": MOST},
+    },
+    "required": ["sent_at", "happenings"],
+    "additionalProperties": False,
+}
 
 
 class HappeningsView(APIView):
     """What happened, told by a paired phone."""
 
+    @documented(Answers, takes=TAKES, refuses=(400, 401, 403, 422))
     def post(self, request: Request) -> Response:
         """Take every happening of the batch in its order; one that is refused loses no other."""
         now = timezone.now()
@@ -96,10 +75,10 @@ def _idents(sent: list[Any]) -> list[UUID]:
     return found
 
 
-def _answer(sent: Any, teller: Teller, clock: DeviceClock, before: ToldBefore) -> dict[str, Any]:
+def _answer(sent: Any, teller: Teller, clock: DeviceClock, before: ToldBefore) -> HappeningAnswer:
     """What became of one happening."""
     given = sent.get("id") if isinstance(sent, dict) else None
-    told: dict[str, Any] = {"id": given if isinstance(given, str) else None}
+    told: HappeningAnswer = {"id": given if isinstance(given, str) else None, "outcome": "refused"}
     try:
         one = _shaped(ToldSerializer(data=sent))
         moment = before.time(one.id, clock.true_time(one.at), clock)
@@ -107,11 +86,12 @@ def _answer(sent: Any, teller: Teller, clock: DeviceClock, before: ToldBefore) -
             told["corrected_by_s"] = round(clock.corrected_by.total_seconds())
         happening = Happening(one.id, teller, moment, clock.now, one.number)
         new = _do(happening, _verb(one.verb), one.said)
-        return {**told, "outcome": "applied" if new else "known"}
+        told["outcome"] = "applied" if new else "known"
     except _Shapeless as error:
-        return {**told, "outcome": "refused", "problem": error.problem}
+        told["problem"] = error.problem
     except (Refusal, Refused) as error:
-        return {**told, "outcome": "refused", "problem": problem(refusal_of(error))}
+        told["problem"] = problem(refusal_of(error))
+    return told
 
 
 def _do(happening: Happening, verb: Verb, said: Any) -> bool:
@@ -133,7 +113,7 @@ def _verb(name: str) -> Verb:
 class _Shapeless(Exception):
     """What was sent does not have the shape it needs."""
 
-    def __init__(self, told: dict[str, Any]) -> None:
+    def __init__(self, told: Problem) -> None:
         self.problem = told
         super().__init__(told["detail"])
 

@@ -7,16 +7,27 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
+from cureclock.api.schema import documented
 from cureclock.api.told import as_told
 from cureclock.core.materials.gate import Gate
 from cureclock.core.materials.library import library
 from cureclock.core.materials.model import Family
 from cureclock.core.materials.vocabulary import NOTES, TESTS
 
+LISTS = ("families", "woods", "clamp_kinds", "sources")
+SHELF = {
+    "type": "object",
+    "properties": {
+        **{name: {"type": "array", "items": {"type": "object"}} for name in LISTS},
+        **{name: {"type": "object"} for name in ("tests", "notes")},
+    },
+}
+
 
 class LibraryView(APIView):
     """The shelf to choose from."""
 
+    @documented(SHELF)
     def get(self, _request: Request) -> Response:
         """Everything on it. Typical figures, each with its source: the label stands above them."""
         return Response(shelf())

@@ -2,7 +2,8 @@
 
 import io
 from dataclasses import dataclass
-from typing import Any
+from datetime import datetime
+from typing import Any, TypedDict
 from uuid import UUID
 
 import segno
@@ -15,9 +16,10 @@ from cureclock.actions.pairing_offered import pairing_offered
 from cureclock.actions.phone_paired import PhonePaired, phone_paired
 from cureclock.actions.phone_unpaired import phone_unpaired
 from cureclock.actions.sensor_made import SensorMade, sensor_made
+from cureclock.api.schema import documented
 from cureclock.api.shapes import strict
 from cureclock.api.who import COOKIE, keep_cookie, teller_of
-from cureclock.shop.models import Phone
+from cureclock.shop.models import Person, Phone, Sensor
 
 
 @dataclass(frozen=True)
@@ -26,6 +28,65 @@ class PairingOffer:
 
     person_name: str
     role: str
+
+
+class Named(TypedDict):
+    """Something with a name."""
+
+    id: UUID
+    name: str
+
+
+class NamedShop(Named):
+    """The workshop, and the zone its clock stands in."""
+
+    zone: str
+
+
+class Paired(TypedDict):
+    """Which phone it is now, whose, and what they may do where."""
+
+    phone: Named
+    person: Named
+    role: str
+    workshop: NamedShop
+
+
+class PairingLinkTold(TypedDict):
+    """A link for one phone, the same as a picture, and until when it is good."""
+
+    url: str
+    qr_svg: str
+    until: datetime
+
+
+class PhoneTold(Named):
+    """A paired phone: whose, when it was last heard of, how many taps it still keeps."""
+
+    person: Named
+    paired_at: datetime
+    seen_at: datetime | None
+    unsent: int
+
+
+class Phones(TypedDict):
+    """The phones of a workshop."""
+
+    phones: list[PhoneTold]
+
+
+class Unpaired(TypedDict):
+    """A phone that opens nothing any more."""
+
+    phone: Named
+    unpaired_at: datetime | None
+
+
+class SensorTold(TypedDict):
+    """A sensor, and its token, which is shown this once."""
+
+    sensor: Named
+    token: str
 
 
 Pairing, Offer, SensorShape = strict(PhonePaired), strict(PairingOffer), strict(SensorMade)
@@ -37,20 +98,20 @@ class PairView(APIView):
     authentication_classes: list[Any] = []
     permission_classes: list[Any] = []
 
+    @documented(Paired, takes=PhonePaired, refuses=(400, 422))
     def post(self, request: Request) -> Response:
         """Pair the phone; its cookie is its key from now on."""
         sent = Pairing(data=request.data)
         sent.is_valid(raise_exception=True)
         phone, member, token = phone_paired(said=sent.validated_data, at=timezone.now())
         workshop = member.workshop
-        response = Response(
-            {
-                "phone": _named(phone),
-                "person": _named(member.person),
-                "role": member.role,
-                "workshop": {**_named(workshop), "zone": workshop.zone},
-            }
-        )
+        told: Paired = {
+            "phone": _named(phone),
+            "person": _named(member.person),
+            "role": member.role,
+            "workshop": {"id": workshop.id, "name": workshop.name, "zone": workshop.zone},
+        }
+        response = Response(told)
         keep_cookie(response, request, token)
         return response
 
@@ -58,6 +119,7 @@ class PairView(APIView):
 class PairingLinksView(APIView):
     """Links for more phones."""
 
+    @documented(PairingLinkTold, takes=PairingOffer, status=201, refuses=(400, 401, 403, 422))
     def post(self, request: Request) -> Response:
         """A link for one phone, as an address and as a picture to be scanned."""
         sent = Offer(data=request.data)
@@ -67,26 +129,31 @@ class PairingLinksView(APIView):
             by=teller_of(request), person_name=offer.person_name, role=offer.role, at=timezone.now()
         )
         url = request.build_absolute_uri(f"/pair/{token}")
-        return Response({"url": url, "qr_svg": qr_svg(url), "until": until}, status=201)
+        told: PairingLinkTold = {"url": url, "qr_svg": qr_svg(url), "until": until}
+        return Response(told, status=201)
 
 
 class PhonesView(APIView):
     """The phones of the workshop."""
 
+    @documented(Phones)
     def get(self, request: Request) -> Response:
         """Every paired phone: whose it is, when it was last heard of, what it still keeps."""
         phones = Phone.objects.filter(workshop=teller_of(request).workshop, unpaired_at=None)
         rows = phones.select_related("person").order_by("paired_at", "id")
-        return Response({"phones": [_phone(phone) for phone in rows]})
+        told: Phones = {"phones": [_phone(phone) for phone in rows]}
+        return Response(told)
 
 
 class UnpairView(APIView):
     """Closes the shop to a phone."""
 
+    @documented(Unpaired, refuses=(401, 403, 404))
     def post(self, request: Request, ident: UUID) -> Response:
         """Unpair it; from the phone itself this also takes its key away."""
         phone = phone_unpaired(by=teller_of(request), phone=ident, at=timezone.now())
-        response = Response({"phone": _named(phone), "unpaired_at": phone.unpaired_at})
+        told: Unpaired = {"phone": _named(phone), "unpaired_at": phone.unpaired_at}
+        response = Response(told)
         if phone == request.auth:
             response.delete_cookie(COOKIE, path="/", samesite="Lax")
         return response
@@ -95,12 +162,14 @@ class UnpairView(APIView):
 class SensorsView(APIView):
     """Thermometers that report by themselves."""
 
+    @documented(SensorTold, takes=SensorMade, status=201, refuses=(400, 401, 403, 404, 422))
     def post(self, request: Request) -> Response:
         """Put one in a place; its token is shown here and never again."""
         sent = SensorShape(data=request.data)
         sent.is_valid(raise_exception=True)
         sensor, token = sensor_made(by=teller_of(request), said=sent.validated_data)
-        return Response({"sensor": _named(sensor), "token": token}, status=201)
+        told: SensorTold = {"sensor": _named(sensor), "token": token}
+        return Response(told, status=201)
 
 
 def qr_svg(url: str) -> str:
@@ -110,9 +179,10 @@ def qr_svg(url: str) -> str:
     return out.getvalue().decode()
 
 
-def _phone(phone: Phone) -> dict[str, Any]:
+def _phone(phone: Phone) -> PhoneTold:
     return {
-        **_named(phone),
+        "id": phone.id,
+        "name": phone.name,
         "person": _named(phone.person),
         "paired_at": phone.paired_at,
         "seen_at": phone.seen_at,
@@ -120,5 +190,5 @@ def _phone(phone: Phone) -> dict[str, Any]:
     }
 
 
-def _named(row: Any) -> dict[str, Any]:
+def _named(row: Phone | Person | Sensor) -> Named:
     return {"id": row.id, "name": row.name}

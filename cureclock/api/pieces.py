@@ -5,11 +5,13 @@ from datetime import datetime
 from uuid import UUID
 
 from django.utils import timezone
+from drf_spectacular.utils import OpenApiParameter
 from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
 from cureclock.actions import find
+from cureclock.api.schema import documented
 from cureclock.api.told import as_told
 from cureclock.api.who import teller_of
 from cureclock.core.clock import NEVER
@@ -18,7 +20,7 @@ from cureclock.core.units import moment_of
 from cureclock.shop.refusals import Refusal
 from cureclock.waits.lathe import spin_answer
 from cureclock.waits.minute import to_minute
-from cureclock.waits.one_piece import one_piece
+from cureclock.waits.one_piece import OnePiece, one_piece
 
 ACTS = ("spin",)
 
@@ -50,6 +52,7 @@ class AnswerTold:
 class PieceView(APIView):
     """A piece in full."""
 
+    @documented(OnePiece, refuses=(401, 404))
     def get(self, request: Request, ident: UUID) -> Response:
         """Its joints and those of its parts, its coats, its holds and its history."""
         workshop = teller_of(request).workshop
@@ -60,6 +63,11 @@ class PieceView(APIView):
 class MayView(APIView):
     """May it be put on the lathe?"""
 
+    @documented(
+        AnswerTold,
+        refuses=(401, 404, 422),
+        parameters=[OpenApiParameter("act", str, enum=ACTS, default="spin")],
+    )
     def get(self, request: Request, ident: UUID) -> Response:
         """The answer by all its rules, worked out now, for this piece alone."""
         act = request.query_params.get("act", "spin")

@@ -1,8 +1,8 @@
 """Refusals as problem+json (RFC 9457), in the maker's words, with the field named."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from http import HTTPStatus
-from typing import Any
+from typing import Any, NotRequired, TypedDict
 
 from django.core.exceptions import PermissionDenied
 from django.http import Http404
@@ -42,10 +42,32 @@ MENDS = {
 WRONGS = {"required": "is missing", "null": "is empty"}
 
 
-def problem(refusal: Refusal, errors: list[dict[str, str]] | None = None) -> dict[str, Any]:
+class Fault(TypedDict):
+    """One field that was wrong, and what to do about it."""
+
+    field: str
+    wrong: str
+    mend: str
+
+
+class Problem(TypedDict):
+    """A refusal (RFC 9457): a key for machines; field, wrong and mend for people."""
+
+    type: str
+    title: str
+    status: int
+    detail: str
+    key: str
+    field: str
+    wrong: str
+    mend: str
+    errors: NotRequired[list[Fault]]
+
+
+def problem(refusal: Refusal, errors: Sequence[Fault] = ()) -> Problem:
     """One refusal as a problem: what was wrong, where, and what to do."""
     status = HTTPStatus(STATUS_OF_KEY.get(key_of(refusal), HTTPStatus.UNPROCESSABLE_ENTITY))
-    told: dict[str, Any] = {
+    told: Problem = {
         "type": "about:blank",
         "title": status.phrase,
         "status": int(status),
@@ -55,7 +77,9 @@ def problem(refusal: Refusal, errors: list[dict[str, str]] | None = None) -> dic
         "wrong": refusal.wrong,
         "mend": refusal.mend,
     }
-    return {**told, "errors": errors} if errors else told
+    if errors:
+        told["errors"] = list(errors)
+    return told
 
 
 def key_of(refusal: Refusal) -> str:
@@ -73,14 +97,14 @@ def refusal_of(error: Exception) -> Refusal:
     return Refusal(error.quantity, f"{error.value} cannot be", f"give {error.valid}")
 
 
-def of_shape(error: exceptions.ValidationError, at: str = "") -> dict[str, Any]:
+def of_shape(error: exceptions.ValidationError, at: str = "") -> Problem:
     """What a serializer found, every field of it, the first one ruling."""
     found = list(_faults(error.detail, at))
     first = Refusal(**found[0], key="wrong_shape")
     return problem(first, found)
 
 
-def _faults(detail: Any, where: str) -> Iterator[dict[str, str]]:
+def _faults(detail: Any, where: str) -> Iterator[Fault]:
     if isinstance(detail, Mapping):
         for name, inner in detail.items():
             step = f"[{name}]" if isinstance(name, int) else str(name)
@@ -97,7 +121,7 @@ def _faults(detail: Any, where: str) -> Iterator[dict[str, str]]:
             yield {"field": where or "body", "wrong": WRONGS.get(code, str(one)), "mend": mend}
 
 
-def answer(told: dict[str, Any]) -> Response:
+def answer(told: Problem) -> Response:
     """A problem as an answer of its own."""
     return Response(told, status=told["status"], content_type=MEDIA_TYPE)
 

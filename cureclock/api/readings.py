@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, TypedDict
 from uuid import UUID, uuid5
 
 from django.db import IntegrityError
@@ -16,6 +16,7 @@ from cureclock.actions import find
 from cureclock.actions.readings_taken import readings_taken
 from cureclock.api.fields import AsSentField, InstantField, ListField
 from cureclock.api.problems import of_shape
+from cureclock.api.schema import SHAPES, documented
 from cureclock.api.shapes import StrictSerializer
 from cureclock.api.who import PhoneAuthentication, SensorAuthentication, teller_of
 from cureclock.shop.models import Place, Sensor
@@ -49,11 +50,40 @@ class RowSerializer(StrictSerializer):
         dataclass = ReadingSaid
 
 
+class RefusedReading(TypedDict):
+    """A row that was not kept: its number from nought, what was wrong, and what to do."""
+
+    row: int
+    field: str
+    wrong: str
+    mend: str
+
+
+class ReadingsKept(TypedDict):
+    """How many rows were kept now, how many were known, and which were refused."""
+
+    kept: int
+    known: int
+    refused: list[RefusedReading]
+
+
+TAKES = {
+    "type": "object",
+    "properties": {
+        "place": {"type": "string", "format": "uuid", "nullable": True},
+        "readings": {"type": "array", "items": SHAPES.of(ReadingSaid), "maxItems": MOST},
+    },
+    "required": ["readings"],
+    "additionalProperties": False,
+}
+
+
 class ReadingsView(APIView):
     """What a thermometer says."""
 
     authentication_classes = [SensorAuthentication, PhoneAuthentication]
 
+    @documented(ReadingsKept, takes=TAKES, refuses=(400, 401, 403, 404, 422))
     def post(self, request: Request) -> Response:
         """Keep what is good, and say of each other row what is wrong with it."""
         sent = ReadingsSerializer(data=request.data)
@@ -70,7 +100,8 @@ class ReadingsView(APIView):
             raise Refusal("readings", wrong, "send it again", "clash") from error
         refused += [_fault(rows[one.row][0], one.why) for one in kept.refused]
         refused.sort(key=lambda fault: fault["row"])
-        return Response({"kept": kept.new, "known": kept.known, "refused": refused})
+        told: ReadingsKept = {"kept": kept.new, "known": kept.known, "refused": refused}
+        return Response(told)
 
 
 def _place(request: Request, batch: ReadingsSent, sensor: Sensor | None) -> Place:
@@ -85,16 +116,18 @@ def _place(request: Request, batch: ReadingsSent, sensor: Sensor | None) -> Plac
 
 def _rows(
     sent: Sequence[Any], sensor: Sensor | None
-) -> tuple[list[tuple[int, ReadingSaid]], list[dict[str, Any]]]:
+) -> tuple[list[tuple[int, ReadingSaid]], list[RefusedReading]]:
     """The rows that are readings, with their numbers; and what is wrong with the others."""
-    rows, refused, row = [], [], RowSerializer()
+    row = RowSerializer()
+    rows: list[tuple[int, ReadingSaid]] = []
+    refused: list[RefusedReading] = []
     for number, one in enumerate(sent):
         try:
             told = row.run_validation(_with_id(one, sensor) if sensor else one)
             rows.append((number, told))
         except ValidationError as error:
             found = of_shape(error)
-            refused.append({"row": number, **{k: found[k] for k in ("field", "wrong", "mend")}})
+            refused.append(_fault(number, Refusal(found["field"], found["wrong"], found["mend"])))
     return rows, refused
 
 
@@ -106,5 +139,5 @@ def _with_id(sent: Any, sensor: Sensor) -> Any:
     return {**sent, "id": str(uuid5(sensor.id, at.isoformat()))}
 
 
-def _fault(number: int, why: Refusal) -> dict[str, Any]:
+def _fault(number: int, why: Refusal) -> RefusedReading:
     return {"row": number, "field": why.field, "wrong": why.wrong, "mend": why.mend}

@@ -1,6 +1,7 @@
 """Every address of the API, under /api/."""
 
 from django.urls import path, re_path
+from drf_spectacular.views import SpectacularJSONAPIView
 
 from cureclock.api.groups import GroupView, WhyView
 from cureclock.api.happenings import HappeningsView
@@ -27,5 +28,6 @@ urlpatterns = [
     path("library", LibraryView.as_view()),
     path("happenings", HappeningsView.as_view()),
     path("readings", ReadingsView.as_view()),
+    path("schema", SpectacularJSONAPIView.as_view(), name="schema"),
     re_path(r"^.*$", LostView.as_view()),
 ]

@@ -8,6 +8,7 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
+from cureclock.api.schema import documented
 from cureclock.api.shop_told import (
     BatchTold,
     ConflictTold,
@@ -61,6 +62,7 @@ class View:
 class ViewView(APIView):
     """What the phone shows, now and until it is heard of again."""
 
+    @documented(View)
     def get(self, request: Request) -> Response:
         """The whole view, worked out for this instant."""
         return Response(as_told(view(teller_of(request), timezone.now())))

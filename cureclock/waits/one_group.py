@@ -46,15 +46,21 @@ class WaitShown:
 
 
 @dataclass(frozen=True)
-class OneGroup:
+class OneGroup(GroupShown):
     """A group, its waits with the ruling one first, and the strip of that.
 
     What was begun and waits for nothing yet has neither.
     """
 
-    group: GroupShown
-    waits: tuple[WaitShown, ...]
+    waits: tuple[WaitShown, ...]  # type: ignore[assignment]
     strip: Strip | None
+
+    @classmethod
+    def of(
+        cls, shown: GroupShown, waits: tuple[WaitShown, ...] = (), strip: Strip | None = None
+    ) -> "OneGroup":
+        """The group as it is shown in the view, with the rest of it."""
+        return cls(**{**vars(shown), "waits": waits, "strip": strip})
 
 
 def one_group(workshop: Workshop, ident: UUID, at: datetime) -> OneGroup:
@@ -70,8 +76,8 @@ def one_group(workshop: Workshop, ident: UUID, at: datetime) -> OneGroup:
     ruling = order[0]
     shown = group_shown(found, Foresight(found.ages), group)
     coming = shown.next.kind if shown.next else ""
-    return OneGroup(
-        group=shown,
+    return OneGroup.of(
+        shown,
         waits=tuple(_wait(found, wait, "" if wait is ruling else coming) for wait in order),
         strip=strip(
             ruling,
@@ -86,7 +92,7 @@ def one_group(workshop: Workshop, ident: UUID, at: datetime) -> OneGroup:
 def _begun(workshop: Workshop, ident: UUID, at: datetime) -> OneGroup:
     for one in begun(workshop, at):
         if one.subject.id == ident:
-            return OneGroup(begun_shown(one), (), None)
+            return OneGroup.of(begun_shown(one))
     raise NotHere("group")
 
 
