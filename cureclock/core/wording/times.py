@@ -135,6 +135,6 @@ class Reader:
             if moment is not None:
                 seen = moment_of(self.at_us)
                 return say_time(moment, seen, self.zone, self.language, day=day)
-        except OverflowError:
+        except (OverflowError, Refused):
             pass
         return say("time.unknown", self.language)
