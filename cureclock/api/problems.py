@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from http import HTTPStatus
 from typing import Any, NotRequired, TypedDict
 
-from django.core.exceptions import PermissionDenied
+from django.core.exceptions import PermissionDenied, RequestDataTooBig
 from django.http import Http404
 from rest_framework import exceptions
 from rest_framework.response import Response
@@ -20,6 +20,7 @@ STATUS_OF_KEY = {
     "not_paired": HTTPStatus.UNAUTHORIZED,
     "clash": HTTPStatus.CONFLICT,
     "unreadable": HTTPStatus.BAD_REQUEST,
+    "too_big": HTTPStatus.REQUEST_ENTITY_TOO_LARGE,
     "no_such_way": HTTPStatus.METHOD_NOT_ALLOWED,
     "not_json": HTTPStatus.UNSUPPORTED_MEDIA_TYPE,
     "not_as_asked": HTTPStatus.NOT_ACCEPTABLE,
@@ -144,6 +145,9 @@ OF_FRAMEWORK: dict[type[Exception], Refusal] = {
         "accept", "asks for what is not served", "accept application/json", "not_as_asked"
     ),
     Http404: NotHere("address"),
+    RequestDataTooBig: Refusal(
+        "body", "is larger than is taken here", "send less at once", "too_big"
+    ),
 }
 
 

@@ -359,6 +359,13 @@ def test_a_batch_that_is_none_is_refused_as_a_whole(body: str, status: int, fiel
     assert problem["mend"]
 
 
+def test_a_body_larger_than_is_served_is_refused_unread(settings: Any) -> None:
+    settings.DATA_UPLOAD_MAX_MEMORY_SIZE = 1024
+    _, phone = shed()
+    response = phone.post("happenings", "Mon 12:00", {"sent_at": "x" * 2000})
+    assert (response.status_code, response.json()["key"]) == (413, "too_big")
+
+
 def test_happenings_need_a_paired_phone() -> None:
     _, phone = shed()
     phone.client.cookies.clear()
