@@ -32,7 +32,7 @@ const LONGEST_MS = 4 * 24 * HOUR_MS;
 const SHORTEST_MS = 4 * HOUR_MS;
 
 export function stripOf(group: Group, place: Place | undefined, floor_c: number | null, now_ms: number): Strip {
-  const marks = group.gates.filter((gate) => !gate.over).flatMap(markOf);
+  const marks = group.gates.filter(isShown).flatMap(markOf);
   const [from_ms, to_ms] = reach(Date.parse(group.began_at), marks, now_ms);
   return {
     from_ms,
@@ -49,6 +49,11 @@ export function airStrip(place: Place, now_ms: number): Strip {
   const [from_ms, to_ms] = [now_ms - 12 * HOUR_MS, now_ms + 24 * HOUR_MS];
   const air = clip(airOf(place), from_ms, to_ms);
   return { from_ms, to_ms, air, nights: nightsIn(from_ms, to_ms), marks: [], floor_c: null };
+}
+
+/** Acts that are done are over, and keep-warm is watched by the server alone. */
+export function isShown(gate: Gate): boolean {
+  return !gate.over && gate.kind !== 'keep_warm';
 }
 
 export function markOf(gate: Gate): StripMark[] {

@@ -1,6 +1,6 @@
 /** The gates of a wait in the order they come, numbered as on its night strip. */
 import { minute } from '../models/clock';
-import { actingFigure } from '../models/strip';
+import { actingFigure, isShown } from '../models/strip';
 import type { Gate, Group } from '../models/view';
 import { say, word } from '../words/say';
 import { when } from '../words/times';
@@ -11,7 +11,7 @@ const LONG_PAST = new Set(['reached', 'ask', 'shut']);
 
 export function Ladder({ group }: { group: Group }) {
   const order = (gate: Gate) => Date.parse(actingFigure(gate) ?? '9999-01-01T00:00:00Z');
-  const gates = group.gates.filter((gate) => !gate.over).sort((one, other) => order(one) - order(other));
+  const gates = group.gates.filter(isShown).sort((one, other) => order(one) - order(other));
   if (!gates.length) return null;
   let number = 0;
   return (
@@ -34,18 +34,21 @@ function Rung({ gate, number }: { gate: Gate; number: number | undefined }) {
   return (
     <li class={past ? 'rung rung-past' : 'rung'}>
       <span class="rung-number">{number}</span>
-      <p class="rung-name">
-        <Sign kind={signOf(gate, past)} /> <b>{word(`gate.${gate.kind}.name`)}</b>
-      </p>
-      <p class="rung-at">
-        {acts ? (
-          <>
-            <span class="soft">{atWord(gate, past)}</span> <time>{when(acts, now, gate.opens ? 'up' : 'down')}</time>
-          </>
-        ) : (
-          say(past ? 'wait.long_past' : 'time.never')
-        )}
-      </p>
+      <div class="rung-head">
+        <p class="rung-name">
+          <Sign kind={signOf(gate, past)} />
+          <b>{word(`gate.${gate.kind}.name`)}</b>
+        </p>
+        <p class="rung-at">
+          {acts ? (
+            <>
+              <span class="soft">{atWord(gate, past)}</span> <time>{when(acts, now, gate.opens ? 'up' : 'down')}</time>
+            </>
+          ) : (
+            say(past ? 'wait.long_past' : 'time.never')
+          )}
+        </p>
+      </div>
       <p class="rung-more soft figures">
         {[past && !gate.opens ? '' : word(`gate.${gate.kind}.permits`), asides(gate, now).join(' · ')]
           .filter(Boolean)

@@ -11,6 +11,7 @@ import type { Piece as PieceOf } from '../models/view';
 import { Cautions } from '../parts/caution';
 import { Missing } from '../parts/missing';
 import { Override } from '../parts/override';
+import { PieceHistory } from '../parts/piece-history';
 import { PieceParts } from '../parts/piece-parts';
 import { Sign, type SignKind } from '../parts/sign';
 import { Tape } from '../parts/tape';
@@ -58,6 +59,7 @@ export function Piece() {
       )}
       <Others piece={piece} />
       <PieceParts piece={piece} />
+      <PieceHistory piece={piece.id} />
       {mayRecord.value && answer.value && answer.value.word !== 'yes' && <Override piece={piece} />}
     </main>
   );
