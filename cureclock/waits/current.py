@@ -81,16 +81,22 @@ def load(
     workshop: Workshop, chosen: QuerySet[Wait], at: datetime, back: timedelta = SHOWN_BACK
 ) -> Current:
     """Chosen waits of one workshop with all that is shown of them."""
-    places = _places(workshop)
+    # In this order, so that what is told meanwhile never points to what was not loaded.
     related = ("glue_up", "coat", "hold", "joint", "zone", "piece", "label__material")
     waits = list(chosen.select_related(*related).order_by("began_at", "piece__tag", "id"))
-    gates = _gates(workshop, waits, places)
+    gates = list(Gate.objects.filter(wait__in=waits))
+    legs = list(Leg.objects.filter(wait__in=waits))
+    clocks = list(Clock.objects.filter(workshop=workshop))
+    places = _places(workshop)
+    stand: list[Wait | Leg | Clock] = [*waits, *legs, *clocks]
+    for row in stand:
+        row.place = places[row.place_id]
     began = min((gate.began_at for gate in gates), default=at)
     since = max(min(began, at - LEAST_BACK), at - back)
     found = Current(workshop, at, places, Ages(since, at), waits)
-    for wait in waits:
-        wait.place = places[wait.place_id]
-    _fill(found, gates)
+    for leg in legs:
+        found.legs.setdefault(leg.wait_id, []).append(leg)
+    _fill(found, _with_clocks(gates, clocks))
     return found
 
 
@@ -111,16 +117,13 @@ def _places(workshop: Workshop) -> dict[UUID, Place]:
     return places
 
 
-def _gates(workshop: Workshop, waits: Sequence[Wait], places: dict[UUID, Place]) -> list[Gate]:
-    """The gates of waits, their clocks shared rather than loaded again with each."""
-    clocks = {row.pk: row for row in Clock.objects.filter(workshop=workshop)}
-    for row in clocks.values():
-        row.place = places[row.place_id]
-    gates = list(Gate.objects.filter(wait__in=waits))
+def _with_clocks(gates: Sequence[Gate], clocks: Sequence[Clock]) -> list[Gate]:
+    """Gates in the order of the trade, their clocks shared rather than loaded with each."""
+    rows = {row.pk: row for row in clocks}
     for gate in gates:
-        gate.bare_clock = clocks.get(gate.bare_clock_id or 0)
-        gate.act_clock = clocks.get(gate.act_clock_id or 0)
-        gate.sure_clock = clocks.get(gate.sure_clock_id or 0)
+        gate.bare_clock = rows.get(gate.bare_clock_id or 0)
+        gate.act_clock = rows.get(gate.act_clock_id or 0)
+        gate.sure_clock = rows.get(gate.sure_clock_id or 0)
     return sorted(gates, key=lambda gate: RUNG[gate.kind])
 
 
@@ -130,9 +133,6 @@ def _fill(found: Current, gates: Sequence[Gate]) -> None:
     for gate in gates:
         rung = Rung(waits[gate.wait_id], gate, times[gate.id])
         found.rungs.setdefault(gate.wait_id, []).append(rung)
-    for leg in Leg.objects.filter(wait__in=found.waits):
-        leg.place = found.places[leg.place_id]
-        found.legs.setdefault(leg.wait_id, []).append(leg)
     for doubt in Suspicion.objects.filter(wait__in=found.waits).order_by("at"):
         found.doubts.setdefault(doubt.wait_id, []).append(doubt)
     for event in standing(list(_acts(found.waits))):

@@ -69,6 +69,28 @@ def test_the_number_of_queries_is_the_same_at_3_and_at_30_groups() -> None:
     assert queries_of(3) == queries_of(30) <= 30
 
 
+def test_nor_does_it_grow_with_the_pieces_that_are_asked_for_at_the_lathe() -> None:
+    def asked(pieces: int) -> int:
+        cast = Cast.open()
+        cast.place()
+        cast.material()
+        tags = [f"L-{number}" for number in range(pieces)]
+        for tag in tags:
+            cast.piece(tag)
+        cast.read("Mon 08:00", 20.0)
+        cast.spread("G1", tags, "Mon 08:00")
+        cast.press("G1", "Mon 08:05")
+        for clock in ("Mon 20:00", "Tue 08:00", "Tue 20:00", "Wed 08:00"):
+            cast.read(clock, 20.0)
+        phone = paired(cast)
+        with CaptureQueriesContext(connection) as queries:
+            told = seen(phone, "Wed 10:00")
+        assert [line["act"] for line in told["now_list"]["not_yet"]].count("spin") == pieces
+        return len(queries)
+
+    assert asked(2) == asked(20)
+
+
 def test_a_phone_is_told_who_it_is_and_where() -> None:
     cast = shed(1)
     told = seen(paired(cast, "helper"))
