@@ -6,7 +6,7 @@ from typing import Any
 from uuid import UUID
 
 import structlog
-from django.db import DatabaseError, InterfaceError, connection, transaction
+from django.db import DatabaseError, InterfaceError, connection
 from django.db.models import F
 
 from cureclock.reminders import leases, points
@@ -18,6 +18,7 @@ from cureclock.reminders.models import Alert, Delivery, Way
 from cureclock.reminders.outcome import Accepted, Fault, Gone, Outcome, TryAgain, next_try
 from cureclock.reminders.prepare import Parcel, prepare
 from cureclock.reminders.promise import Houses
+from cureclock.reminders.writing import writing
 
 log = structlog.get_logger("cureclock.reminders")
 
@@ -101,7 +102,7 @@ class Dispatcher:
         if channel is None:
             return Fault(None, "no such channel here")
         try:
-            return channel.send(parcel.address, parcel.message)
+            return channel.send(parcel.address, parcel.message, self.clock)
         except Exception as raised:  # noqa: BLE001  a channel's defect is an outcome like any other
             log.error("a channel raised", channel=parcel.channel, why=type(raised).__name__)
             return TryAgain(None, type(raised).__name__)
@@ -122,12 +123,13 @@ class Dispatcher:
             if not self._write(ident, parcel.token, parcel, outcome):
                 # Put back meanwhile and taken by nobody yet: it was sent all the same.
                 waiting = Delivery.objects.filter(id=ident, state=State.PENDING)
-                waiting.update(**_values(outcome, parcel, self.clock.now()))
+                with writing():
+                    waiting.update(**_values(outcome, parcel, self.clock.now()))
             self.unmarked.pop(ident, None)
 
     def _write(self, ident: int, token: UUID, parcel: Parcel, outcome: Outcome) -> bool:
         at = self.clock.now()
-        with transaction.atomic():
+        with writing():
             mine = leases.put(
                 ident, token, attempts=F("attempts") + 1, **_values(outcome, parcel, at)
             )

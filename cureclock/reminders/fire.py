@@ -4,12 +4,11 @@ from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 
-from django.db import transaction
-
 from cureclock.reminders import points, promise, trouble
 from cureclock.reminders.gather import Gathering, Key, gatherings
 from cureclock.reminders.kinds import announced_as
 from cureclock.reminders.models import Alert
+from cureclock.reminders.writing import writing
 from cureclock.waits.due import DueClocks, Passed
 from cureclock.waits.models import Clock
 
@@ -28,7 +27,9 @@ class Firing:
 
     def fire(self, at: datetime, only: int | None = None) -> int:
         """One short transaction: gates marked, alerts and deliveries written; how many gates."""
-        with transaction.atomic():
+        if only is None and not self.clocks.build(at):
+            return 0
+        with writing():
             passed = self.clocks.take(at, only=only)
             points.reach("fire.marked")
             self.promise(passed, at)

@@ -8,12 +8,13 @@ from collections.abc import Collection, Iterable
 from datetime import datetime, timedelta
 from uuid import UUID, uuid4
 
-from django.db import connection, transaction
+from django.db import connection
 from django.db.models import Q
 from django.db.models.functions import Now
 
 from cureclock.reminders import points
 from cureclock.reminders.models import Delivery
+from cureclock.reminders.writing import writing
 
 LEASE_S = 30.0
 USED = 0.6  # a send is begun only while less of the lease is gone
@@ -35,7 +36,7 @@ def claim(
         The token of the lease, and the ids taken.
     """
     token = uuid4()
-    with transaction.atomic():
+    with writing():
         taken = list(_free(at, most, hosts, ways))
         if taken:
             Delivery.objects.filter(id__in=taken).update(
@@ -74,7 +75,10 @@ def rescue(at: datetime, *, in_hand: Collection[int] = (), alone: bool = False) 
     """
     run_out = Q() if alone else Q(lease_until__lt=_now(at))
     lost = Delivery.objects.filter(run_out, state=State.SENDING).exclude(id__in=in_hand)
-    return lost.update(state=State.PENDING, lease_token=None, lease_until=None)
+    if not lost.exists():
+        return 0
+    with writing():
+        return lost.update(state=State.PENDING, lease_token=None, lease_until=None)
 
 
 def _now(at: datetime) -> object:
@@ -85,7 +89,8 @@ def give_back(ids: Collection[int], token: UUID) -> None:
     """Put back what was taken and not begun."""
     if ids:
         mine = Delivery.objects.filter(id__in=ids, lease_token=token, state=State.SENDING)
-        mine.update(state=State.PENDING, lease_token=None, lease_until=None)
+        with writing():
+            mine.update(state=State.PENDING, lease_token=None, lease_until=None)
 
 
 def put(ident: int, token: UUID, **values: object) -> bool:

@@ -1,11 +1,11 @@
 """From deliveries in hand to parcels: what is said is looked up anew, what is untrue is dropped."""
 
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from uuid import UUID
 
-from django.db import transaction
+from django.db import DatabaseError, InterfaceError
 
 from cureclock.core.reminding.compose import alert as composed
 from cureclock.core.reminding.who import Answer
@@ -15,11 +15,13 @@ from cureclock.reminders import links, points, trouble
 from cureclock.reminders.answers import answers_of, still_told
 from cureclock.reminders.channels.message import Address, Outgoing
 from cureclock.reminders.leases import put
-from cureclock.reminders.models import Alert, Delivery
+from cureclock.reminders.models import Delivery
 from cureclock.reminders.people import House
 from cureclock.reminders.promise import Houses
 from cureclock.reminders.speech.registry import speak
 from cureclock.reminders.speech.spoken import Spoken
+from cureclock.reminders.trim import Trim, trim_of
+from cureclock.reminders.writing import writing
 
 State = Delivery.State
 WORTH = timedelta(hours=6)  # for how long a push service keeps what it cannot deliver; our choice
@@ -71,8 +73,10 @@ def _of_workshop(
 ) -> list[Parcel]:
     """All of one workshop at once; where that raises, one by one, so that it holds up nobody."""
     try:
-        with transaction.atomic():
-            return list(_parcels(rows, at, begin_by_s, houses.of(workshop, at)))
+        decided = _decide(rows, houses.of(workshop, at), at, begin_by_s)
+        return decided.written()
+    except (DatabaseError, InterfaceError):
+        raise  # the records are away: nobody's fault
     except Exception as raised:  # noqa: BLE001  whatever it is, the others must go out
         if len(rows) == 1:
             trouble.push_ahead_delivery(rows[0], raised, at)
@@ -82,49 +86,71 @@ def _of_workshop(
     ]
 
 
-def _parcels(
-    rows: Sequence[Delivery], at: datetime, begin_by_s: float, home: House | None
-) -> Iterable[Parcel]:
+@dataclass
+class Decided:
+    """What goes on, what is dropped or put off, and which alerts speak of fewer pieces now.
+
+    It is decided without a lock and written under one, in as short a transaction as can be.
+    """
+
+    parcels: list[Parcel] = field(default_factory=list)
+    puts: list[tuple[Delivery, dict[str, object]]] = field(default_factory=list)
+    trims: list[Trim] = field(default_factory=list)
+
+    def written(self) -> list[Parcel]:
+        """The parcels that still hold once all is written."""
+        if not self.puts and not self.trims:
+            return self.parcels
+        with writing():
+            changed = {trim.alert for trim in self.trims if not trim.write()}
+            for row, values in self.puts:
+                again = {"state": State.PENDING} if row.alert_id in changed else values
+                _put(row, **again)
+            for parcel in self.parcels:
+                if parcel.alert in changed:
+                    put(parcel.delivery, parcel.token, state=State.PENDING)
+        return [parcel for parcel in self.parcels if parcel.alert not in changed]
+
+
+def _decide(
+    rows: Sequence[Delivery], home: House | None, at: datetime, begin_by_s: float
+) -> Decided:
     """What is still to be said goes on; the rest is dropped, put off, or trimmed to what is true."""
-    alerts = _locked({row.alert_id for row in rows})
-    answers = answers_of(alerts)
+    decided = Decided()
+    answers = answers_of({row.alert_id for row in rows})
     live = []
     for row in rows:
-        state = _unwanted(row, alerts[row.alert_id], home, answers, at)
-        if state is None:
+        values = _unwanted(row, home, answers, at)
+        if values is None:
             live.append(row)
         else:
-            _put(row, **state)
+            decided.puts.append((row, values))
     if home is None or not live:
-        return
-    spoken = speak(home.workshop, [alerts[ident] for ident in {r.alert_id for r in live}], at)
-    for ident, told in spoken.items():
-        _trim(alerts[ident], told)
+        return decided
+    alerts = {row.alert_id: row.alert for row in live}
+    spoken, facts = speak(home.workshop, list(alerts.values()), at)
+    decided.trims = [
+        trim
+        for ident, told in spoken.items()
+        if (trim := trim_of(alerts[ident], told, facts)) is not None
+    ]
     for row in live:
         told = spoken[row.alert_id]
         if told.said is not None:
-            alert = alerts[row.alert_id]
-            yield _parcel(row, alert, told, home=home, at=at, begin_by_s=begin_by_s)
+            decided.parcels.append(_parcel(row, told, home=home, at=at, begin_by_s=begin_by_s))
         elif told.again_at is not None:
-            _put(row, state=State.PENDING, next_try_at=told.again_at)
+            values = {"state": State.PENDING, "next_try_at": told.again_at}
+            decided.puts.append((row, values))
         else:
-            _put(row, state=State.SUPERSEDED)
-
-
-def _locked(ids: Iterable[UUID]) -> dict[UUID, Alert]:
-    """The alerts, held while it is decided of which pieces they are true."""
-    rows = Alert.objects.filter(id__in=list(ids)).order_by("id").select_for_update()
-    return {row.id: row for row in rows}
+            decided.puts.append((row, {"state": State.SUPERSEDED}))
+    return decided
 
 
 def _unwanted(
-    row: Delivery,
-    alert: Alert,
-    home: House | None,
-    answers: Mapping[UUID, Sequence[Answer]],
-    at: datetime,
+    row: Delivery, home: House | None, answers: Mapping[UUID, Sequence[Answer]], at: datetime
 ) -> dict[str, object] | None:
     """What to write where this person is not to be told by this way now; None where they are."""
+    alert = row.alert
     if at >= alert.expires_at:
         return {"state": State.EXPIRED}
     if home is None or row.person_id not in home.people:
@@ -144,22 +170,8 @@ def _put(row: Delivery, **values: object) -> None:
     put(row.id, row.lease_token, **values)
 
 
-def _trim(alert: Alert, told: Spoken) -> None:
-    """An alert speaks of what it is true of; the other pieces are told of when they are ready.
-
-    Once somebody was told it stays as it was told.
-    """
-    if alert.told_at is not None or told.again_at is not None:
-        return
-    waits = [] if told.said is None else list(told.waits or alert.waits)
-    if set(waits) != set(alert.waits):
-        alert.waits = waits
-        alert.save(update_fields=["waits"])
-
-
-def _parcel(
-    row: Delivery, alert: Alert, told: Spoken, *, home: House, at: datetime, begin_by_s: float
-) -> Parcel:
+def _parcel(row: Delivery, told: Spoken, *, home: House, at: datetime, begin_by_s: float) -> Parcel:
+    alert = row.alert
     assert row.lease_token is not None
     message = composed(told.said, Reader(instant_us(at), home.zone(row.person_id)))
     until = min(told.until or at + WORTH, at + WORTH)

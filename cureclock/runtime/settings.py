@@ -87,6 +87,10 @@ REDIS_URL = "" if CURECLOCK_DEMO else text("REDIS_URL")
 globals().update(mail("CURECLOCK_EMAIL_URL"))
 DEFAULT_FROM_EMAIL = text("CURECLOCK_EMAIL_FROM", "cureclock@localhost")
 
+# Push services and webhooks
+CURECLOCK_CONTACT = text("CURECLOCK_CONTACT")
+CURECLOCK_PRIVATE_ENDPOINTS = yes_or_no("CURECLOCK_PRIVATE_ENDPOINTS", default=False)
+
 # Time and words
 USE_TZ = True
 TIME_ZONE = "UTC"

@@ -16,6 +16,7 @@ from cureclock.waits.clocks import effective, instants, set_next
 from cureclock.waits.models import Clock, Gate, Wait
 
 AHEAD_DAYS = 2  # how far a kept clock reaches past its building
+CLOCKS = 100  # at most so many in one transaction
 KEPT = timedelta(seconds=1)  # how long what was built of a clock is used again
 PENDING = (Gate.State.WAITING, Gate.State.WARNED)
 
@@ -99,16 +100,24 @@ class DueClocks:
     def __init__(self) -> None:
         self._kept: dict[int, Kept] = {}
 
-    def take(
-        self, at: datetime, *, clocks: int = 100, gates: int = 500, only: int | None = None
-    ) -> list[Passed]:
+    def build(self, at: datetime) -> bool:
+        """Build what `take` will need, outside any transaction; whether anything is due."""
+        due = Clock.objects.filter(next_due_at__lte=at).select_related("place__workshop")
+        rows = list(due.order_by("next_due_at")[:CLOCKS])
+        for row in rows:
+            ages = self._ages(row, at)
+            _age_at(row, ages, at)
+            self._kept[row.pk] = Kept(_signature(row), ages, self._built(row, at))
+        return bool(rows)
+
+    def take(self, at: datetime, *, gates: int = 500, only: int | None = None) -> list[Passed]:
         """Gates that passed a figure by an instant, marked so; inside the caller's transaction.
 
         Clocks and gates that somebody else is writing are passed over: they stay due.
 
         Args:
             at: now.
-            clocks, gates: at most so many clocks, and gates of each.
+            gates: at most so many of each clock.
             only: this clock alone, whatever its turn.
         """
         due = Clock.objects.filter(next_due_at__lte=at)
@@ -117,7 +126,7 @@ class DueClocks:
         rows = (
             due.order_by("next_due_at")
             .select_related("place__workshop")
-            .select_for_update(skip_locked=True, of=("self",))[:clocks]
+            .select_for_update(skip_locked=True, of=("self",))[:CLOCKS]
         )
         found: list[Passed] = []
         for row in rows:

@@ -39,6 +39,7 @@ def test_environment_is_read_in_the_known_places_only() -> None:
         "manage.py",
         "cureclock/runtime/environment.py",
         "cureclock/runtime/webbuild.py",  # PATH, for Node
+        "cureclock/runtime/celery.py",
         "cureclock/runtime/wsgi.py",
         "cureclock/runtime/management/commands/up.py",
         "cureclock/runtime/whole_check/run.py",

@@ -5,6 +5,7 @@ import smtplib
 from django.core.mail import EmailMessage, get_connection
 
 from cureclock.reminders.channels.message import TIMEOUT_S, Address, Outgoing
+from cureclock.reminders.clock import Clock
 from cureclock.reminders.outcome import Accepted, Fault, Gone, Outcome, TryAgain
 
 NO_SUCH_MAILBOX = (550, 551, 553)  # RFC 5321, 4.2.3
@@ -15,7 +16,7 @@ class Email:
 
     kind = "email"
 
-    def send(self, address: Address, message: Outgoing) -> Outcome:
+    def send(self, address: Address, message: Outgoing, clock: Clock) -> Outcome:  # noqa: ARG002
         """Hand it to the mail server."""
         mail = EmailMessage(
             subject=message.title,

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any, Protocol
 
+from cureclock.reminders.clock import Clock
 from cureclock.reminders.outcome import Outcome
 
 TIMEOUT_S = 10.0  # of one whole try
@@ -33,7 +34,7 @@ class Outgoing:
         cautions: their keys.
         at: when it is sent.
         ttl_s: for how long it is worth delivering.
-        count: how many things wait for this person, for the dot on the icon.
+        answers: what can be answered, each with the token that answers it by a link.
     """
 
     title: str
@@ -47,6 +48,7 @@ class Outgoing:
     cautions: tuple[str, ...]
     at: datetime
     ttl_s: int
+    answers: tuple[tuple[str, str], ...] = ()
 
 
 class Channel(Protocol):
@@ -54,5 +56,5 @@ class Channel(Protocol):
 
     kind: str
 
-    def send(self, address: Address, message: Outgoing) -> Outcome:
+    def send(self, address: Address, message: Outgoing, clock: Clock) -> Outcome:
         """One try, over within TIMEOUT_S; whatever happens is an outcome, not an exception."""

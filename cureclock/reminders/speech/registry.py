@@ -29,10 +29,12 @@ SPEAKERS: Mapping[str, Speaker] = {
 }
 
 
-def speak(workshop: Workshop, alerts: Sequence[Alert], at: datetime) -> dict[UUID, Spoken]:
-    """What is to be said of alerts of one workshop at an instant."""
+def speak(
+    workshop: Workshop, alerts: Sequence[Alert], at: datetime
+) -> tuple[dict[UUID, Spoken], Facts]:
+    """What is to be said of alerts of one workshop at an instant, and what it was looked up in."""
     facts = facts_of(workshop, alerts, at)
-    return {alert.id: SPEAKERS[alert.kind](alert, facts) for alert in alerts}
+    return {alert.id: SPEAKERS[alert.kind](alert, facts) for alert in alerts}, facts
 
 
 def facts_of(workshop: Workshop, alerts: Sequence[Alert], at: datetime) -> Facts:

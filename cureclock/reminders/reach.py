@@ -1,0 +1,103 @@
+"""How people can be reached: ways are added, replaced and dropped here, and bounded."""
+
+from datetime import datetime
+from urllib.parse import urlsplit
+from uuid import UUID
+
+from django.core.exceptions import ValidationError
+from django.core.validators import validate_email
+
+from cureclock.reminders.channels import notifier, webhook, webpush
+from cureclock.reminders.models import Way
+from cureclock.shop.models import Person, Phone, Workshop
+from cureclock.shop.refusals import NotHere, Refusal
+
+MOST_WAYS = 20  # of one person in one workshop; our choice
+LONGEST = 1000
+
+
+def by_push(
+    phone: Phone, *, endpoint: str, p256dh: str, auth: str, at: datetime, origin: str = ""
+) -> Way:
+    """A phone's own push address: one a phone, the newest counts.
+
+    Args:
+        phone: paired.
+        endpoint, p256dh, auth: as the browser gave them.
+        at: now.
+        origin: where the phone's page came from, for links that have to be whole.
+
+    Raises:
+        Refusal: not https, inside a house or this machine, or keys that are none.
+    """
+    webpush.check(endpoint, p256dh, auth)
+    Way.objects.filter(phone=phone, kind="webpush").exclude(address=endpoint).delete()
+    keys = {"p256dh": p256dh, "auth": auth, "origin": origin}
+    return _keep(phone.workshop, phone.person, "webpush", endpoint, at, keys=keys, phone=phone)
+
+
+def by_email(workshop: Workshop, person: Person, address: str, at: datetime) -> Way:
+    """A mailbox."""
+    try:
+        validate_email(address)
+    except ValidationError:
+        raise Refusal("address", "this is no mail address", "write it as name@host") from None
+    return _keep(workshop, person, "email", address, at, host="mail")
+
+
+def by_notifier(workshop: Workshop, person: Person, address: str, at: datetime) -> Way:
+    """A service the person uses already, by the address that service gave them."""
+    return _keep(workshop, person, "notifier", notifier.allowed(address), at)
+
+
+def by_webhook(workshop: Workshop, person: Person, address: str, secret: str, at: datetime) -> Way:
+    """An address of the maker's own, called with a signature made with the secret."""
+    webhook.check(address, secret)
+    return _keep(workshop, person, "webhook", address, at, keys={"secret": secret})
+
+
+def drop(workshop: Workshop, ident: UUID) -> None:
+    """A way that is no longer wanted."""
+    if not Way.objects.filter(workshop=workshop, id=ident).delete()[0]:
+        raise NotHere("way")
+
+
+def ways_of(workshop: Workshop, person: Person | None = None) -> list[Way]:
+    """The ways of a workshop, dead ones too, or of one person in it."""
+    ways = Way.objects.filter(workshop=workshop).select_related("person", "phone")
+    ways = ways if person is None else ways.filter(person=person)
+    return list(ways.order_by("person__name", "made_at"))
+
+
+def _keep(
+    workshop: Workshop,
+    person: Person,
+    kind: str,
+    address: str,
+    at: datetime,
+    *,
+    host: str = "",
+    keys: dict[str, str] | None = None,
+    phone: Phone | None = None,
+) -> Way:
+    if len(address) > LONGEST:
+        raise Refusal("address", "this address is too long", f"at most {LONGEST} characters")
+    others = Way.objects.filter(workshop=workshop, person=person).exclude(address=address)
+    if others.count() >= MOST_WAYS:
+        raise Refusal("address", f"{person.name} has {MOST_WAYS} ways already", "drop one first")
+    values = {
+        "person": person,
+        "phone": phone,
+        "host": host or urlsplit(address).netloc.rpartition("@")[2] or kind,
+        "keys": keys or {},
+        "dead_since": None,
+        "dead_why": "",
+    }
+    way, _ = Way.objects.update_or_create(
+        workshop=workshop,
+        kind=kind,
+        address=address,
+        defaults=values,
+        create_defaults={**values, "made_at": at},
+    )
+    return way

@@ -1,0 +1,51 @@
+"""The Celery app: its beat calls the same turn that the loop makes, and nothing waits in it.
+
+No reminder is ever an entry in the broker: what is due is read from the records. Whoever runs
+`remind` beside it is told in time without a broker; the beat is a second pair of hands.
+"""
+
+import os
+
+from celery import Celery
+
+os.environ.setdefault("DJANGO_SETTINGS_MODULE", "cureclock.runtime.settings")
+
+import django
+
+django.setup()
+
+from django.conf import settings  # noqa: E402
+
+from cureclock.reminders.dispatch import Dispatcher  # noqa: E402
+from cureclock.reminders.fire import Firing  # noqa: E402
+from cureclock.reminders.promise import KEPT, Houses  # noqa: E402
+from cureclock.runtime import tick as turn  # noqa: E402
+from cureclock.runtime.clock import SystemClock  # noqa: E402
+
+EVERY_S = 1.0
+
+app = Celery("cureclock", broker=settings.REDIS_URL or "memory://")
+app.conf.update(
+    beat_scheduler="celery.beat:Scheduler",  # keeps no file: there is nothing to remember
+    beat_schedule={
+        "tick": {
+            "task": "cureclock.tick",
+            "schedule": EVERY_S,
+            "options": {"expires": EVERY_S, "ignore_result": True},
+        }
+    },
+    broker_connection_retry_on_startup=True,
+    task_ignore_result=True,
+    timezone="UTC",
+    worker_hijack_root_logger=False,
+)
+
+_clock = SystemClock()
+_firing = Firing.lasting()
+_dispatcher = Dispatcher(_clock, houses=Houses(KEPT))
+
+
+@app.task(name="cureclock.tick")  # type: ignore[untyped-decorator]
+def tick() -> int:
+    """One turn; how many messages were sent."""
+    return turn.tick(_clock, _firing, _dispatcher)

@@ -1,0 +1,142 @@
+"""Lanes: one message at a time to each host, so that one that hangs holds up no other.
+
+At most one send is under way to a host that answers: a process that is killed has then at most
+one message of each host sent and not marked. Only where a host keeps us waiting does another
+lane to it open, up to four.
+"""
+
+import threading
+from collections import deque
+from collections.abc import Callable
+
+from cureclock.reminders.clock import Clock
+from cureclock.reminders.prepare import Parcel
+
+SLOW_S = 1.0  # a send that takes longer no longer counts as the one under way
+MOST_OF_A_HOST = 4
+MOST_WAITING = 64
+LONG_LINE = 16  # of one host: nothing more is claimed for it
+SHORT_LINE = 8  # of one host: more is asked for
+MOST_THREADS = 32
+
+
+class Lanes:
+    """Threads that carry parcels, each host's in the order they came; made as they are needed.
+
+    Args:
+        carry: sends one parcel and marks it.
+        clock: the time.
+        hungry: called when the line of a host gets short.
+        ended: called by each thread as it ends.
+    """
+
+    def __init__(
+        self,
+        carry: Callable[[Parcel], object],
+        clock: Clock,
+        *,
+        hungry: Callable[[], None] = lambda: None,
+        ended: Callable[[], None] = lambda: None,
+    ) -> None:
+        self._carry = carry
+        self._clock = clock
+        self._hungry = hungry
+        self._ended = ended
+        self._turn = threading.Condition()
+        self._waiting: dict[str, deque[Parcel]] = {}
+        self._under_way: dict[str, list[float]] = {}
+        self._idle = 0
+        self._stopping = False
+        self._threads: list[threading.Thread] = []
+
+    def room(self) -> int:
+        """How many more parcels may be put."""
+        with self._turn:
+            return MOST_WAITING - sum(len(line) for line in self._waiting.values())
+
+    def busy(self) -> set[str]:
+        """Hosts for which nothing more is to be claimed: their line is long, or does not move."""
+        with self._turn:
+            full = {host for host, line in self._waiting.items() if len(line) >= LONG_LINE}
+            hung = {host for host, begun in self._under_way.items() if self._is_shut(begun)}
+        return full | hung
+
+    def put(self, parcels: list[Parcel]) -> None:
+        """Parcels to carry."""
+        with self._turn:
+            for parcel in parcels:
+                self._waiting.setdefault(parcel.host, deque()).append(parcel)
+            wanted = min(len(self._waiting) - self._idle, MOST_THREADS - len(self._threads))
+            for _ in range(max(wanted, 0)):
+                self._add()
+            self._turn.notify_all()
+
+    def stop(self, patience_s: float = 12.0) -> list[Parcel]:
+        """Finish what is under way; what was not begun is handed back."""
+        with self._turn:
+            self._stopping = True
+            left = [parcel for line in self._waiting.values() for parcel in line]
+            self._waiting.clear()
+            self._turn.notify_all()
+        until = self._clock.monotonic() + patience_s
+        for thread in self._threads:
+            thread.join(timeout=max(until - self._clock.monotonic(), 0.1))
+        return left
+
+    def _add(self) -> None:
+        name = f"lane-{len(self._threads)}"
+        thread = threading.Thread(target=self._work, name=name, daemon=True)
+        self._threads.append(thread)
+        thread.start()
+
+    def _work(self) -> None:
+        while (taken := self._wait()) is not None:
+            parcel, begun = taken
+            try:
+                self._carry(parcel)
+            finally:
+                self._over(parcel.host, begun)
+        self._ended()
+
+    def _wait(self) -> tuple[Parcel, float] | None:
+        """The next parcel that may be sent, and when it was begun; None at the end."""
+        with self._turn:
+            self._idle += 1
+            taken = self._next()
+            while taken is None and not self._stopping:
+                self._turn.wait(SLOW_S / 4 if self._waiting else None)
+                taken = self._next()
+            self._idle -= 1
+            return taken
+
+    def _next(self) -> tuple[Parcel, float] | None:
+        """Of the hosts that may have another under way, the one that waited longest."""
+        for host, line in list(self._waiting.items()):
+            begun = self._under_way.get(host, [])
+            if self._is_shut(begun) or self._is_quick(begun):
+                continue
+            parcel = line.popleft()
+            if len(line) == SHORT_LINE or not line:
+                self._hungry()
+            del self._waiting[host]
+            if line:
+                self._waiting[host] = line
+            now = self._clock.monotonic()
+            self._under_way.setdefault(host, []).append(now)
+            return parcel, now
+        return None
+
+    def _over(self, host: str, begun: float) -> None:
+        with self._turn:
+            under_way = self._under_way[host]
+            under_way.remove(begun)
+            if not under_way:
+                del self._under_way[host]
+            self._turn.notify_all()
+
+    def _is_quick(self, begun: list[float]) -> bool:
+        return any(self._clock.monotonic() - since <= SLOW_S for since in begun)
+
+    @staticmethod
+    def _is_shut(begun: list[float]) -> bool:
+        return len(begun) >= MOST_OF_A_HOST

@@ -1,0 +1,33 @@
+"""Send reminders: one dispatcher, beside as many others as you like on PostgreSQL."""
+
+from typing import Any
+
+from django.core.management.base import BaseCommand, CommandError
+from django.db import connection, connections
+
+from cureclock.runtime import datalock
+from cureclock.runtime.clock import SystemClock
+from cureclock.runtime.loop import Loop
+from cureclock.runtime.management.commands.up import records, told_to_stop
+
+
+class Command(BaseCommand):
+    help = __doc__
+
+    def handle(self, *_args: Any, **_options: Any) -> None:
+        alone = connection.vendor == "sqlite"
+        try:
+            lock = datalock.hold(records()) if alone else None
+        except datalock.Held as refused:
+            raise CommandError(str(refused)) from refused
+        told = told_to_stop()
+        stop = Loop(SystemClock(), alone=alone).start()
+        self.stdout.write("Sending reminders. Ctrl-C stops it.")
+        self.stdout.flush()
+        try:
+            told.wait()
+        finally:
+            stop()
+            connections.close_all()
+            if lock:
+                lock.close()

@@ -1,0 +1,177 @@
+"""A world to break: records, dispatchers as real processes, and the oracle."""
+
+import json
+import os
+import shutil
+import signal
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from cureclock.reminders.channels.webpush import topic
+from tests.faults.oracle import Device, Oracle
+from tests.servers import Postgres
+
+ROOT = Path(__file__).resolve().parents[2]
+READY_S = 30
+
+
+@dataclass
+class World:
+    """One set of records, one phone, and whatever dispatchers are running.
+
+    Attributes:
+        seeded: what the seed said: ids, and when each gate is due.
+    """
+
+    folder: Path
+    oracle: Oracle
+    database_url: str = ""
+    lease_s: float = 2.0
+    device: Device = field(default_factory=lambda: Device("phone"))
+    processes: list[subprocess.Popen[bytes]] = field(default_factory=list)
+    seeded: dict[str, Any] = field(default_factory=dict)
+
+    @property
+    def env(self) -> dict[str, str]:
+        own = {k: v for k, v in os.environ.items() if not k.startswith("CURECLOCK_")}
+        own.pop("REDIS_URL", None)
+        return {
+            **own,
+            "CURECLOCK_VAR": str(self.folder),
+            "CURECLOCK_SECRET_KEY": "only-in-tests-" + "x" * 40,
+            "CURECLOCK_PRIVATE_ENDPOINTS": "yes",
+            "CURECLOCK_LOG_LEVEL": "ERROR",
+            "DATABASE_URL": self.database_url,
+            "PYTHONPATH": str(ROOT),
+        }
+
+    def seed(self, many: int, *, start_s: float = 1.0, spread_s: float = 1.0) -> None:
+        """Records with so many gates, due over `spread_s` from `start_s` on."""
+        told = {
+            "many": many,
+            "start_s": start_s,
+            "spread_s": spread_s,
+            "devices": {self.oracle.address(self.device.name): self.device.keys},
+        }
+        ended = subprocess.run(
+            [sys.executable, "-m", "tests.faults.seed"],
+            input=json.dumps(told).encode(),
+            capture_output=True,
+            cwd=ROOT,
+            env=self.env,
+            check=False,
+        )
+        assert ended.returncode == 0, ended.stderr.decode()
+        self.seeded = json.loads(ended.stdout)
+
+    def start(self, **told: Any) -> subprocess.Popen[bytes]:
+        """A dispatcher; returns when it says that it is sending."""
+        log = (self.folder / f"dispatcher-{len(self.processes)}.log").open("wb")
+        process = subprocess.Popen(
+            [
+                sys.executable,
+                "-m",
+                "tests.faults.dispatcher",
+                json.dumps({"lease_s": self.lease_s, **told}),
+            ],
+            stdout=subprocess.PIPE,
+            stderr=log,
+            cwd=ROOT,
+            env=self.env,
+        )
+        log.close()
+        self.processes.append(process)
+        assert process.stdout is not None
+        process.stdout.readline()
+        return process
+
+    def expected(self) -> set[tuple[str, str]]:
+        """What the phone has to be told: the topic of each alert."""
+        return {(self.device.name, topic(f"{one} clamps_off")) for one in self.seeded["glue_ups"]}
+
+    def settled(self, patience_s: float = 60.0) -> bool:
+        """Wait until everything expected was taken, or for so long."""
+        wanted, until = self.expected(), time.monotonic() + patience_s
+        while time.monotonic() < until:
+            if wanted <= self.oracle.counts().keys():
+                return True
+            time.sleep(0.1)
+        return False
+
+    def lost(self) -> set[tuple[str, str]]:
+        """Expected and never taken."""
+        return self.expected() - self.oracle.counts().keys()
+
+    def twice(self) -> int:
+        """How many were taken more than once, each time counted."""
+        return sum(count - 1 for count in self.oracle.counts().values())
+
+    def unexpected(self) -> set[tuple[str, str]]:
+        """Taken and nobody's wish."""
+        return self.oracle.counts().keys() - self.expected()
+
+    def ask(self, code: str) -> Any:
+        """Run a few lines on the records, in a process of their own; what they put in `out`."""
+        preamble = (
+            "import os, json, django\n"
+            "os.environ.setdefault('DJANGO_SETTINGS_MODULE', 'cureclock.runtime.settings')\n"
+            "django.setup()\nout = None\n"
+        )
+        ended = subprocess.run(
+            [sys.executable, "-c", f"{preamble}{code}\nprint(json.dumps(out))"],
+            capture_output=True,
+            cwd=ROOT,
+            env=self.env,
+            check=False,
+        )
+        assert ended.returncode == 0, ended.stderr.decode()
+        return json.loads(ended.stdout)
+
+    def end(self) -> None:
+        """Stop every process this world started."""
+        for process in self.processes:
+            if process.poll() is None:
+                process.send_signal(signal.SIGCONT)
+                process.kill()
+            process.wait()
+            if process.stdout:
+                process.stdout.close()
+
+
+@contextmanager
+def on_sqlite() -> Iterator[World]:
+    """A world whose records are one file."""
+    with _world("") as world:
+        yield world
+
+
+@contextmanager
+def on_postgres(server: Postgres) -> Iterator[World]:
+    """A world with a database of its own on a server."""
+    import psycopg
+
+    name = f"world_{os.urandom(4).hex()}"
+    with psycopg.connect(server.url, autocommit=True) as connection:
+        connection.execute(f"CREATE DATABASE {name}")
+    with _world(server.url.replace("/postgres", f"/{name}")) as world:
+        yield world
+
+
+@contextmanager
+def _world(database_url: str) -> Iterator[World]:
+    folder = Path(tempfile.mkdtemp(prefix="cureclock-world-"))
+    oracle = Oracle(folder / "oracle.log")
+    world = World(folder, oracle, database_url)
+    try:
+        yield world
+    finally:
+        world.end()
+        oracle.stop()
+        shutil.rmtree(folder, ignore_errors=True)
