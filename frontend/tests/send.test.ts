@@ -131,6 +131,7 @@ test.each([
   ['a stranger’s 404', () => new Response('', { status: 404 }), 'not_here'],
   ['not paired', () => problem(401, 'not_paired'), 'not_paired'],
   ['not allowed', () => problem(403, 'not_allowed'), 'not_allowed'],
+  ['a stranger’s 413', () => new Response('', { status: 413 }), 'too_big'],
   ['a refusal without words', () => new Response('', { status: 400 }), 'server_trouble'],
   ['nothing at all', () => Promise.reject(new TypeError('nothing')), 'no_signal'],
   ['an empty answer', () => json({ now: NOW, answers: [] }), 'server_trouble'],

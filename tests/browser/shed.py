@@ -63,6 +63,12 @@ class Shed:
         self.cast.spread(name, tags, ago(hours_ago + 1 / 12))  # type: ignore[arg-type]
         self.cast.press(name, ago(hours_ago))  # type: ignore[arg-type]
 
+    def morning(self) -> None:
+        """It is eight in the morning here: the shop lies in the zone where it is so now."""
+        west = datetime.now(UTC).hour - 8  # the names of these zones count westwards
+        self.cast.workshop.zone = f"Etc/GMT{west:+d}" if west <= 12 else f"Etc/GMT{west - 24:+d}"
+        self.cast.workshop.save(update_fields=["zone"])
+
     def phone(self, role: str = "owner") -> Page:
         """A paired phone, its app not opened yet."""
         page = self.phones()

@@ -1,7 +1,7 @@
 /** When to talk to the server: at start, after a tap, when the signal or the page comes back. */
 import { shopTime, tick } from '../models/clock';
 import { serverIs } from '../models/form';
-import { served, show, storeTrouble, trouble } from '../models/shop';
+import { served, show, storeTrouble, trouble, unsent } from '../models/shop';
 import { afterTelling, readTaps } from '../models/tell';
 import { failed } from '../store/database';
 import { allTaps, forgetTaps } from '../store/taps';
@@ -11,6 +11,8 @@ import { sendTaps } from './send';
 import { lookForNewer } from './worker';
 
 const EVERY_MS = 30_000;
+/** With taps to send: a browser does not always say when the signal is back. */
+const AGAIN_MS = 5_000;
 const UNDO_MS = 10 * 60_000;
 const LONG_MS = 5 * 60_000;
 const channel = typeof BroadcastChannel === 'undefined' ? undefined : new BroadcastChannel('cureclock');
@@ -51,7 +53,7 @@ export function sync(): Promise<void> {
 
 async function once(): Promise<void> {
   try {
-    if (isLongAgo()) await pull();
+    if (isLongAgo() || serverIs.peek() !== 'same') await pull();
     // A newer server may read our taps otherwise than they were meant: they wait for the update.
     if (serverIs.peek() === 'newer') return lookForNewer();
     const sent = await sendTaps().catch(() => undefined);
@@ -90,4 +92,7 @@ function listen(): void {
   setInterval(() => {
     if (document.visibilityState === 'visible' && served.peek()) void sync();
   }, EVERY_MS);
+  setInterval(() => {
+    if (unsent.peek().length > 0) void sync();
+  }, AGAIN_MS);
 }

@@ -1,6 +1,6 @@
 /** Taps out, in order, until none is left or the server cannot be had. */
 import { answerTaps, keptTaps, type TapAnswer } from '../store/taps';
-import type { Tap } from '../store/tap';
+import type { Problem, Tap } from '../store/tap';
 import { asProblem, AskFailed, post } from './ask';
 import { oneAtATime } from './lock';
 import { happenedAt } from './outbox';
@@ -41,13 +41,18 @@ async function drain(): Promise<Sent> {
   }
 }
 
-/** The answers to a batch. A refusal of the request as a whole is, with one tap left, that tap's. */
+/**
+ * The answers to a batch. A refusal of the request as a whole is, with one tap left, that tap's; but
+ * only in our server's own words: a stranger on the line settles nothing.
+ */
 async function settle(batch: readonly Tap[], waiting: number): Promise<TapAnswer[] | AskFailed> {
   try {
     return await sendBatch(batch, waiting);
   } catch (cause) {
     const failed = cause instanceof AskFailed ? cause : new AskFailed('server_trouble');
-    return batch.length === 1 && concernsTaps(failed) ? [refusal(batch[0]!, failed)] : failed;
+    return batch.length === 1 && failed.problem && concernsTaps(failed)
+      ? [refusal(batch[0]!, failed.problem)]
+      : failed;
   }
 }
 
@@ -90,11 +95,6 @@ function answer(one: Answers['answers'][number], now: string): TapAnswer[] {
   ];
 }
 
-function refusal(tap: Tap, failed: AskFailed): TapAnswer {
-  return {
-    id: tap.id,
-    state: 'refused',
-    answered_at: new Date().toISOString(),
-    problem: failed.problem ?? { key: failed.failure, detail: '' },
-  };
+function refusal(tap: Tap, problem: Problem): TapAnswer {
+  return { id: tap.id, state: 'refused', answered_at: new Date().toISOString(), problem };
 }
