@@ -10,6 +10,7 @@ import struct
 import threading
 import time
 from collections import Counter
+from contextlib import suppress
 from dataclasses import dataclass, field
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
@@ -56,6 +57,7 @@ class Oracle:
         self.hung = threading.Event()
         self.release = threading.Event()
         self.asked = Counter[str]()
+        self.open: list[socket.socket] = []
         oracle = self
 
         class Handler(BaseHTTPRequestHandler):
@@ -71,6 +73,10 @@ class Oracle:
         class Server(ThreadingHTTPServer):
             daemon_threads = True
             request_queue_size = 128
+
+            def process_request(self, request: Any, client_address: Any) -> None:
+                oracle.open.append(request)
+                super().process_request(request, client_address)
 
             def handle_error(self, *args: object) -> None:
                 pass
@@ -89,6 +95,10 @@ class Oracle:
         self.release.set()
         self.server.shutdown()
         self.server.server_close()
+        for connection in self.open:
+            with suppress(OSError):
+                connection.shutdown(socket.SHUT_RDWR)
+            connection.close()
         os.close(self.file)
 
     def take(self, request: BaseHTTPRequestHandler) -> None:

@@ -27,6 +27,10 @@ class NotPublic(OSError):
     """The name stands for an address inside the house."""
 
 
+class Closed(Exception):
+    """The connection was closed before all was asked: nothing was taken."""
+
+
 @dataclass(frozen=True)
 class Deadline:
     """The moment by which a try has to be over."""
@@ -88,6 +92,18 @@ class Post:
         fresh = http.client.HTTPConnection(host)
         return self._try(fresh, address, body, headers, deadline) or TryAgain(None, "closed")
 
+    def close(self) -> None:
+        """Keep no connection any more."""
+        for connection in self._kept.values():
+            connection.close()
+        self._kept.clear()
+
+    def _keep(self, host: str, connection: http.client.HTTPConnection) -> None:
+        """Keep a connection open; the one that was used longest ago makes room."""
+        self._kept[host] = connection
+        if len(self._kept) > MOST_KEPT:
+            self._kept.pop(next(iter(self._kept))).close()
+
     def _try(
         self,
         connection: http.client.HTTPConnection,
@@ -102,10 +118,10 @@ class Post:
                 connection.sock = _socket(address, deadline)
             connection.sock.settimeout(deadline.left_s())
             connection.response_class = partial(Answer, deadline=deadline)  # type: ignore[assignment]
-            connection.request("POST", _path(address), body, dict(headers))
+            _ask(connection, address, body, headers)
             answer = connection.getresponse()
             answer.read(MOST_READ)
-        except http.client.RemoteDisconnected:
+        except (http.client.RemoteDisconnected, Closed):
             connection.close()
             return None
         except NotPublic:
@@ -113,11 +129,20 @@ class Post:
         except (OSError, http.client.HTTPException) as failed:
             connection.close()
             return TryAgain(None, type(failed).__name__)
-        if answer.isclosed() and not answer.will_close and len(self._kept) < MOST_KEPT:
-            self._kept[outward.check(address)] = connection
+        if answer.isclosed() and not answer.will_close:
+            self._keep(outward.check(address), connection)
         else:
             connection.close()
         return of_status(answer.status, answer.getheader("Retry-After"))
+
+
+def _ask(
+    connection: http.client.HTTPConnection, address: str, body: bytes, headers: Mapping[str, str]
+) -> None:
+    try:
+        connection.request("POST", _path(address), body, dict(headers))
+    except (BrokenPipeError, ConnectionResetError) as closed:
+        raise Closed from closed
 
 
 def _path(address: str) -> str:
