@@ -1,198 +1,287 @@
 """The cure clock of one place and response: its age through time, and the way back."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
+from cureclock.core.felt import OwnStart, felt_line
+from cureclock.core.line import Line
+from cureclock.core.refusal import within
 from cureclock.core.response import Response
 from cureclock.core.stance import Stance, fastest, felt_damp, stance_rate
-from cureclock.core.timeline import Air, Mark
+from cureclock.core.timeline import Air
+from cureclock.core.units import DAY_US, HOUR_US, whole_us
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
+Bools = NDArray[np.bool_]
 
-NEVER = np.iinfo(np.int64).max  # an instant that is not reached as far as the clock was built
+NEVER = int(np.iinfo(np.int64).max)  # an instant that is not reached as far as the clock was built
 STEP_K = 0.5  # a piece spans at most so much; keeps within 1 s per day of the exact integral
 STEP_PCT = 1.0
+STEP_US = HOUR_US  # where anything changes
+LONGEST_NEED_US = 1000 * DAY_US
 SLOWEST = 1e-12  # a rate below this counts as this, for its logarithm only
+LEVEL = 1e-9  # a bend below this is none
+GRAIN = 1e-3  # of a microsecond: an age reached but for rounding is reached
 
 
 @dataclass(frozen=True)
 class Clock:
-    """Label age gained since the first node, piece by piece; the log of the rate is straight.
+    """Label age gained since the first node, piece by piece.
+
+    The rate of a piece is straight either in its logarithm (bend) or by itself (tilt).
 
     Attributes:
         at_us: piece bounds [us], rising.
         age_us: age at the bounds, whole label microseconds, never falling.
-        bend: ln(rate at the end / rate at the start) of each piece.
+        bend: ln(rate at the end / rate at the start) of each piece; 0 where it tilts.
+        tilt: (rate at the end - at the start)/(their sum) of each piece; 0 where it bends.
         rate: rate at the start of each piece.
     """
 
     at_us: Ints
     age_us: Ints
     bend: Floats
+    tilt: Floats
     rate: Floats
 
-    def age_at(self, at_us: int | Ints) -> Ints:
-        """Age [label us] at instants [us] inside the clock's span, whole microseconds."""
-        at = np.asarray(at_us, dtype=np.int64)
+    def age_at(self, at_us: ArrayLike) -> Ints:
+        """Age at instants: the label time gained since the clock's first node.
+
+        Args:
+            at_us: instants [us], any shape; one outside the span counts as the nearer end.
+
+        Returns:
+            Age [label us], whole microseconds, never falling with time.
+
+        Raises:
+            Refused: not a number.
+        """
+        at = np.clip(whole_us("instant", at_us), self.at_us[0], self.at_us[-1])
         piece = np.clip(np.searchsorted(self.at_us, at, side="right") - 1, 0, len(self.bend) - 1)
-        start, whole = self.at_us[piece], self.at_us[piece + 1] - self.at_us[piece]
-        part = np.clip((at - start) / whole, 0.0, 1.0)
-        share = _share_of_age(part, self.bend[piece])
-        gained = np.rint(share * (self.age_us[piece + 1] - self.age_us[piece]))
+        start = self.at_us[piece]
+        part = (at - start) / (self.at_us[piece + 1] - start)
+        share = _share_of_age(part, self.bend[piece], self.tilt[piece])
+        gained = np.floor(share * (self.age_us[piece + 1] - self.age_us[piece]) + GRAIN)
         return self.age_us[piece] + gained.astype(np.int64)
 
     def rate_at(self, at_us: int) -> float:
         """Label time per time from an instant [us] on."""
-        piece = int(np.searchsorted(self.at_us, at_us, side="right")) - 1
+        at = int(whole_us("instant", at_us))
+        piece = int(np.searchsorted(self.at_us, at, side="right")) - 1
         return float(self.rate[min(max(piece, 0), len(self.rate) - 1)])
 
-    def earliest(self, age_us: int | Ints) -> Ints:
-        """First instant [us] at which the age is reached; NEVER if not within the span."""
-        age = np.asarray(age_us, dtype=np.int64)
+    def earliest(self, age_us: ArrayLike) -> Ints:
+        """When ages are reached: the first instant, where the clock stands still.
+
+        Args:
+            age_us: ages [label us], any shape; what is below the first node's counts as its.
+
+        Returns:
+            Instants [us], at which `age_at` has the age; NEVER where it is not reached within
+            the span.
+
+        Raises:
+            Refused: not a number.
+        """
+        age = whole_us("age", age_us)
         bound = np.searchsorted(self.age_us, age, side="left")
-        return self._instant(age, np.clip(bound - 1, 0, len(self.bend) - 1), bound)
-
-    def latest(self, age_us: int | Ints) -> Ints:
-        """Last instant [us] at which the age is not yet passed (for latest starts)."""
-        age = np.asarray(age_us, dtype=np.int64)
-        bound = np.searchsorted(self.age_us, age, side="right")
-        found = self._instant(age, np.clip(bound - 1, 0, len(self.bend) - 1), bound)
-        return np.where(age < self.age_us[0], np.iinfo(np.int64).min, found)
-
-    def _instant(self, age: Ints, piece: Ints, bound: Ints) -> Ints:
-        start_age, end_age = self.age_us[piece], self.age_us[piece + 1]
-        whole = np.maximum(end_age - start_age, 1)
-        share = np.clip((age - start_age) / whole, 0.0, 1.0)
-        part = _part_of_time(share, self.bend[piece])
-        start = self.at_us[piece]
-        at = start + np.ceil(part * (self.at_us[piece + 1] - start)).astype(np.int64)
+        start, after = self._passed(age, bound)
+        at = start + np.ceil(after).astype(np.int64)
         return np.where(bound >= len(self.age_us), NEVER, at)
 
-    def latest_start(self, ready_us: int | Ints, need_us: int | Ints) -> Ints:
-        """Latest instant [us] at which a wait of a need can start and be ready at `ready_us`.
+    def latest(self, age_us: ArrayLike) -> Ints:
+        """The last instants at which ages are not yet passed (for latest starts).
 
-        Where the clock stands still the latest instant is taken.
+        Args:
+            age_us: ages [label us], any shape.
+
+        Returns:
+            Instants [us]; NEVER where the age is not passed within the span, and the lowest
+            64-bit number where the clock begins beyond it.
+
+        Raises:
+            Refused: not a number.
         """
-        return self.latest(self.age_at(ready_us) - np.asarray(need_us, dtype=np.int64))
+        age = whole_us("age", age_us)
+        bound = np.searchsorted(self.age_us, age, side="right")
+        start, after = self._passed(age, bound)
+        at = start + np.floor(after).astype(np.int64)
+        found = np.where(bound >= len(self.age_us), NEVER, at)
+        return np.where(age < self.age_us[0], np.iinfo(np.int64).min, found)
+
+    def _passed(self, age: Ints, bound: Ints) -> tuple[Ints, Floats]:
+        """The piece's start and how long after it ages are passed [us], to a thousandth.
+
+        Told apart because a float of an instant since 1970 holds no part of a microsecond.
+        `bound` is the first bound at or beyond each age.
+        """
+        piece = np.clip(bound - 1, 0, len(self.bend) - 1)
+        start_age, end_age = self.age_us[piece], self.age_us[piece + 1]
+        reached = np.clip(age, start_age, end_age) - start_age
+        share = reached / np.maximum(end_age - start_age, 1)
+        part = _part_of_time(share, self.bend[piece], self.tilt[piece])
+        start = self.at_us[piece]
+        return start, part * (self.at_us[piece + 1] - start)
+
+    def latest_start(self, ready_us: ArrayLike, need_us: ArrayLike) -> Ints:
+        """The latest start of a wait that has to be ready by an instant.
+
+        Args:
+            ready_us: when it has to be ready [us], inside the clock's span.
+            need_us: what it needs [label us], 0 to 1000 days.
+
+        Returns:
+            Instants [us], not after `ready_us`. Where the clock stands still the latest is taken;
+            the lowest 64-bit number where it had to start before the clock does.
+
+        Raises:
+            Refused: a need outside its range, or not a number.
+        """
+        ready, need = whole_us("instant", ready_us), whole_us("need", need_us)
+        within("need", need / DAY_US, 0, LONGEST_NEED_US / DAY_US, "days")
+        return np.minimum(self.latest(self.age_at(ready) - need), ready)
 
 
-def build_clock(air: Air, response: Response, stance: Stance = Stance.LIKELY) -> Clock:
+def build_clock(
+    air: Air,
+    response: Response,
+    stance: Stance = Stance.LIKELY,
+    lag_us: int = 0,
+    own: OwnStart | None = None,
+) -> Clock:
     """The clock that a response and stance make of a place's air.
 
     Args:
-        air: the line of air, straight between its nodes.
+        air: the line of air, straight between its nodes. With a lag it has to reach eight time
+            constants back from the first instant asked.
         response: the material's response.
-        stance: which way to err.
+        stance: which way to err. Lower limits that act count the colder of air and wood, upper
+            ones the warmer, the bare figure air alone.
+        lag_us: time constant of the wood behind the air [us], 0 or 1 minute to 2 days.
+        own: the wood's own temperature, where it was carried in.
 
     Returns:
         Clock with age 0 at the air's first node. Exact on straight legs for the doubling rule;
-        within 1 s per day of an adaptive integrator for the others.
+        within 1 s per day of an adaptive integrator for the others. The age of a leg depends on
+        that leg alone, and with a lag on the eight time constants before it.
 
-    Assumes: temperature and humidity are straight between nodes.
+    Raises:
+        Refused: the lag outside its range.
+
+    Valid for:
+        Air of -40 to 120 degC.
+    Assumes:
+        Temperature and humidity are straight between nodes.
+    Source:
+        Equivalent age, the integral of a rate; ASTM C1074 uses it for concrete.
+
+    Example:
+        >>> from cureclock.core.response import Kind
+        >>> hours = np.array([0, 2, 4]) * 3_600_000_000
+        >>> cold = Air(hours, np.array([20.0, 10.0, 10.0]), np.full(3, 50.0), np.zeros(2))
+        >>> clock = build_clock(cold, Response(Kind.DOUBLING))
+        >>> (clock.age_at(hours) / 3.6e9).round(3).tolist()
+        [0.0, 1.443, 2.443]
     """
-    exact = response.log_linear and not (stance.sure and not response.states_rule)
-    line = _refined(air, felt_damp(stance, air.rh_pct), exact)
-    return _integrated(_split_at_kinks(line, response, stance), response, stance, exact)
+    damp = felt_damp(stance, response, air.rh_pct)
+    lag = 0 if stance == Stance.LIKELY else lag_us
+    line = felt_line(air, damp, lag_us=lag, own=own, warmer=stance == Stance.QUICK)
+    reading = _Reading(response, stance)
+    return reading.integrated(reading.fine(reading.split_at_kinks(line)))
 
 
 @dataclass(frozen=True)
-class _Line:
-    """Nodes of the line of air, fine enough, with the assumed flag of the leg after each."""
+class _Reading:
+    """A response as one stance reads it, over a line."""
 
-    at: Floats
-    temp: Floats
-    rh: Floats
-    assumed: NDArray[np.bool_]
+    response: Response
+    stance: Stance
 
-
-def _refined(air: Air, rh_pct: Floats, exact: bool) -> _Line:
-    """The air's legs cut into equal parts, small in temperature and humidity."""
-    change = np.maximum(
-        np.abs(np.diff(air.temp_c)) / STEP_K, np.nan_to_num(np.abs(np.diff(rh_pct))) / STEP_PCT
-    )
-    fine = np.minimum(np.ceil(change), np.diff(air.at_us))
-    parts = np.maximum(fine * (not exact), 1).astype(np.int64)
-    leg = np.repeat(np.arange(len(parts)), parts)
-    step = (np.arange(len(leg)) - np.repeat(np.cumsum(parts) - parts, parts)) / parts[leg]
-
-    def cut(values: Floats) -> Floats:
-        inner = values[leg] + step * (values[leg + 1] - values[leg])
-        return np.append(inner, values[-1])
-
-    at = np.rint(cut(air.at_us.astype(np.float64)))
-    return _Line(at, cut(air.temp_c), cut(rh_pct), air.mark[leg] == Mark.ASSUMED)
-
-
-def _split_at_kinks(line: _Line, response: Response, stance: Stance) -> _Line:
-    """The line with a node wherever the rate bends, jumps, or meets its cap."""
-    for kink_c in response.kinks_c():
-        line = _with_roots(line, line.temp - kink_c)
-    if response.needs_humidity:
-        line = _with_roots(line, response.air_rules(line.temp, line.rh))
-    cap = fastest(stance, response)
-    if np.isfinite(cap):
-        rate = np.maximum(response.awake_rate(line.temp, line.rh), SLOWEST)
-        line = _with_roots(line, np.log(rate) - np.log(cap))
-    return line
-
-
-def _with_roots(line: _Line, height: Floats) -> _Line:
-    """The line with a node where `height`, straight between nodes, passes through zero."""
-    before, after = height[:-1], height[1:]
-    crossed = np.flatnonzero(before * after < 0)
-    if not len(crossed):
+    def split_at_kinks(self, line: Line) -> Line:
+        """The line with a bound at every temperature at which the rate bends or jumps."""
+        cap = fastest(self.stance, self.response)
+        met_c = self.response.reaches_c(cap) if np.isfinite(cap) else None
+        for kink_c in (*self.response.kinks_c(), met_c):
+            line = line if kink_c is None else line.split_at_c(kink_c)
         return line
-    part = before[crossed] / (before[crossed] - after[crossed])
 
-    def root(values: Floats) -> Floats:
-        return values[crossed] + part * (values[crossed + 1] - values[crossed])
+    def fine(self, line: Line) -> Line:
+        """The line in pieces short enough for their rate, one rule to a piece."""
+        line = line.cut(np.where(self.is_exact(line), 1, _parts(line)))
+        if self.response.needs_humidity:
+            line = line.split_where(*_at_ends(self.response.which_rule, line))
+        cap = fastest(self.stance, self.response)
+        if np.isfinite(cap) and not self.response.log_linear:
+            first, last = _at_ends(self.response.awake_rate, line)
+            line = line.split_where(*np.log(np.maximum([first, last], SLOWEST)) - np.log(cap))
+        return line
 
-    at = np.rint(root(line.at))
-    inside = (at > line.at[crossed]) & (at < line.at[crossed + 1])
-    put = crossed[inside] + 1
-    return _Line(
-        np.insert(line.at, put, at[inside]),
-        np.insert(line.temp, put, root(line.temp)[inside]),
-        np.insert(line.rh, put, root(line.rh)[inside]),
-        np.insert(line.assumed, put, line.assumed[crossed[inside]]),
-    )
+    def is_exact(self, line: Line) -> Bools:
+        """Pieces over which the logarithm of the rate is straight."""
+        doubted = self.stance.sure and self.response.doubtful
+        straight: Bools = line.bow_k == 0
+        return straight & (self.response.log_linear and not doubted)
+
+    def integrated(self, line: Line) -> Clock:
+        """Ages of the pieces in whole microseconds, each from itself alone."""
+        asleep = self.response.asleep(line.middle_c)
+
+        def rate(temp: Floats, rh: Floats) -> Floats:
+            return stance_rate(
+                self.stance, self.response, temp, rh, asleep=asleep, assumed=line.assumed
+            )
+
+        first, last = _at_ends(rate, line)
+        middle = rate(line.middle_c, line.middle_rh_pct)
+        exact = self.is_exact(line)
+        logs = np.log(np.maximum([first, last], SLOWEST))
+        bend = np.where(exact, logs[1] - logs[0], 0.0)
+        both = first + last
+        tilt = np.divide(last - first, both, out=np.zeros(len(line)), where=~exact & (both > 0))
+        mean = np.where(exact, first * _mean_growth(bend), (both + 4 * middle) / 6)
+        gained = np.rint(mean * np.diff(line.at_us)).astype(np.int64)
+        age = np.concatenate([np.zeros(1, np.int64), np.cumsum(gained)])
+        return Clock(line.at_us, age, bend, tilt, first)
 
 
-def _integrated(line: _Line, response: Response, stance: Stance, exact: bool) -> Clock:
-    """Ages of the pieces in whole microseconds, each from its own ends alone."""
-    middle = (line.temp[:-1] + line.temp[1:]) / 2
-    asleep = response.asleep(middle)
+def _at_ends(height: Callable[[Floats, Floats], Floats], line: Line) -> tuple[Floats, Floats]:
+    """A function of temperature and humidity at the two ends of each piece."""
+    return height(line.from_c, line.rh_pct[:-1]), height(line.to_c, line.rh_pct[1:])
 
-    def rate(temp: Floats, rh: Floats) -> Floats:
-        return stance_rate(stance, response, temp, rh, asleep=asleep, assumed=line.assumed)
 
-    first, last = rate(line.temp[:-1], line.rh[:-1]), rate(line.temp[1:], line.rh[1:])
-    bend = np.clip(np.log(np.maximum(last, SLOWEST)) - np.log(np.maximum(first, SLOWEST)), -5, 5)
-    if exact:
-        mean = first * _mean_growth(bend)
-    else:
-        mean = (first + 4 * rate(middle, (line.rh[:-1] + line.rh[1:]) / 2) + last) / 6
-    gained = np.rint(mean * np.diff(line.at)).astype(np.int64)
-    age = np.concatenate([np.zeros(1, np.int64), np.cumsum(gained)])
-    return Clock(line.at.astype(np.int64), age, bend, first)
+def _parts(line: Line) -> Ints:
+    """Into how many parts a piece is cut so that each is small in warmth, damp and time."""
+    warmth = np.maximum(np.abs(line.to_c - line.from_c), np.abs(line.bow_k)) / STEP_K
+    damp = np.nan_to_num(np.abs(np.diff(line.rh_pct))) / STEP_PCT
+    change = np.maximum(warmth, damp)
+    hours = np.where(change > 0, np.diff(line.at_us) / STEP_US, 0.0)
+    return np.ceil(np.maximum(np.maximum(change, hours), 1)).astype(np.int64)
 
 
 def _mean_growth(bend: Floats) -> Floats:
     """Mean of exp(bend x u) for u from 0 to 1: (e^bend - 1)/bend."""
-    level = np.abs(bend) < 1e-9
+    level = np.abs(bend) < LEVEL
     return np.where(level, 1 + bend / 2, np.expm1(bend) / np.where(level, 1.0, bend))
 
 
-def _share_of_age(part: Floats, bend: Floats) -> Floats:
+def _share_of_age(part: Floats, bend: Floats, tilt: Floats) -> Floats:
     """Share of a piece's age gained after a part of its time."""
-    level = np.abs(bend) < 1e-9
-    return np.where(level, part, np.expm1(bend * part) / np.where(level, 1.0, np.expm1(bend)))
+    level = np.abs(bend) < LEVEL
+    grown = np.expm1(bend * part) / np.where(level, 1.0, np.expm1(bend))
+    return np.where(level, part * (1 - tilt * (1 - part)), grown)
 
 
-def _part_of_time(share: Floats, bend: Floats) -> Floats:
+def _part_of_time(share: Floats, bend: Floats, tilt: Floats) -> Floats:
     """Part of a piece's time after which a share of its age is gained."""
-    level = np.abs(bend) < 1e-9
-    return np.where(level, share, np.log1p(share * np.expm1(bend)) / np.where(level, 1.0, bend))
+    level = np.abs(bend) < LEVEL
+    grown = np.log1p(share * np.expm1(bend)) / np.where(level, 1.0, bend)
+    if not tilt.any():
+        return np.where(level, share, grown)
+    slow = 1 - tilt
+    root = slow + np.sqrt(slow**2 + 4 * tilt * share)
+    tilted = np.divide(2 * share, root, out=np.zeros(share.shape), where=root > 0)
+    return np.where(level, tilted, grown)

@@ -6,13 +6,17 @@ import numpy as np
 from numpy.typing import NDArray
 
 from cureclock.core.coat.air import saturation_pressure_pa
+from cureclock.core.damp import known_damp
+from cureclock.core.rates import COLDEST_C, WARMEST_C
 from cureclock.core.refusal import Refused, within
-from cureclock.core.units import DAY_US, HOUR_US, MINUTE_US
+from cureclock.core.units import DAY_US, HOUR_US, MINUTE_US, whole_us
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 HALF_GAP_US = 4 * HOUR_US  # until learned; 3 to 6 h in thin metal, common practice
+LEVEL_K = 0.1  # air that changes less is level; our choice
+POINTS = "points of minute, temperature and humidity"
 DAYS_BACK = 3  # the same hour of so many measured days; our choice
 
 
@@ -31,6 +35,15 @@ class Expected:
 
     Raises:
         Refused: naming the field.
+
+    Valid for:
+        One place.
+    Source:
+        Half-gap time of 4 h until learned: 3 to 6 h in thin metal, common practice.
+
+    Example:
+        >>> Expected(outside_low_c=2.0, heater_off=True).cools
+        True
     """
 
     since_us: int = 0
@@ -41,16 +54,37 @@ class Expected:
     heater_on_us: int | None = None
 
     def __post_init__(self) -> None:
+        whole_us("expected since", self.since_us)
         within("half-gap time", self.half_gap_us / HOUR_US, 1 / 6, 48, "h")
+        if self.heater_on_us is not None:
+            whole_us("heater back", self.heater_on_us)
         if self.outside_low_c is not None:
             within("outside low", self.outside_low_c, -40, 50, "degC")
         if self.typed:
-            minutes, temps, damp = np.array(self.typed).T
-            within("minute of the day", minutes, 0, 24 * 60)
-            within("expected temperature", temps, -40, 60, "degC")
-            within("expected humidity", damp[~np.isnan(damp)], 0, 100, "%")
-            if (np.diff(minutes) <= 0).any():
-                raise Refused("expected air", self.typed, "minutes of the day rising")
+            self._points()
+
+    def _points(self) -> tuple[Floats, Floats, Floats]:
+        """The typed day as minutes, temperatures and humidities, checked."""
+        try:
+            points = np.array(self.typed, dtype=np.float64)
+        except (TypeError, ValueError, OverflowError) as error:
+            raise Refused("expected air", repr(self.typed), POINTS) from error
+        if points.ndim != 2 or points.shape[1] != 3:
+            raise Refused("expected air", repr(self.typed), POINTS)
+        minutes = within("minute of the day", points[:, 0], 0, 24 * 60)
+        temps = within("expected temperature", points[:, 1], -40, 60, "degC")
+        if (np.diff(minutes) <= 0).any():
+            raise Refused("expected air", repr(self.typed), "minutes of the day rising")
+        return minutes, temps, known_damp(points[:, 2])
+
+    def day_at(self, at_us: Ints) -> tuple[Floats, Floats]:
+        """The typed day at instants [us]: temperature [degC] and humidity [%]."""
+        minutes, temps, damp = self._points()
+        minute = at_us % DAY_US / MINUTE_US
+        return (
+            np.asarray(np.interp(minute, minutes, temps, period=24 * 60)),
+            np.asarray(np.interp(minute, minutes, damp, period=24 * 60)),
+        )
 
     @property
     def cools(self) -> bool:
@@ -96,30 +130,48 @@ class Anchors:
 
 
 def expected_values(at_us: Ints, anchors: Anchors, version: Expected) -> tuple[Floats, Floats]:
-    """Temperature [degC] and humidity [%] expected at instants, each after its own anchor.
+    """What is expected of the air at instants, each after its own last reading.
 
-    In this order: what was typed; the cooling curve while the heater is off and an outside low
-    is known; the mean of the same hour over three measured days; the last reading held. The
-    last reading blends into it in a straight line over one half-gap time.
+    Args:
+        at_us: instants [us].
+        anchors: the last reading before each of them.
+        version: what is expected.
+
+    Returns:
+        Temperature [degC] and humidity [%]. In this order: what was typed; the cooling curve
+        while the heater is off and an outside low is known; the mean of the same hour over three
+        measured days; the last reading held. Over one half-gap time the last reading gives way
+        to it in a straight line, so that a colder reading never makes what follows warmer.
+
+    Raises:
+        Refused: a typed day that is none.
+
+    Valid for:
+        Filling a gap, and the days ahead; always marked assumed.
+    Assumes:
+        Tomorrow is like the days before.
+    Source:
+        Common practice, no source; the cooling curve is Newton's.
+
+    Example:
+        >>> held = Anchors.of(np.array([0]), np.array([9.0]), np.array([60.0]),
+        ...                   np.zeros(0, bool), np.array([0]))
+        >>> expected_values(np.array([HOUR_US]), held.at(np.array([0])), Expected())[0]
+        array([9.])
     """
     if version.cools:
         return _cooling(at_us, anchors, version)
-    level_temp, level_rh = _base(anchors.at_us, anchors, version)
     temp, rh = _base(at_us, anchors, version)
-    weight = np.maximum(1 - (at_us - anchors.at_us) / version.half_gap_us, 0.0)
-    rh = rh + weight * (anchors.rh_pct - level_rh)
-    return temp + weight * (anchors.temp_c - level_temp), np.clip(rh, 0, 100)
+    weight = np.clip(1 - (at_us - anchors.at_us) / version.half_gap_us, 0.0, 1.0)
+    mixed = temp + weight * (anchors.temp_c - temp)
+    damp = rh + weight * (anchors.rh_pct - rh)
+    return mixed, np.clip(np.where(weight == 0, rh, damp), 0, 100)
 
 
 def _base(at_us: Ints, anchors: Anchors, version: Expected) -> tuple[Floats, Floats]:
     """The day's course before blending: typed, else the days before, else the last held."""
     if version.typed:
-        minutes, temps, damp = np.array(version.typed).T
-        minute = at_us % DAY_US / MINUTE_US
-        return (
-            np.interp(minute, minutes, temps, period=24 * 60),
-            np.interp(minute, minutes, damp, period=24 * 60),
-        )
+        return version.day_at(at_us)
     days = np.ceil((at_us - anchors.at_us) / DAY_US).astype(np.int64)
     folded = at_us - np.maximum(days, 1) * DAY_US
     back = folded[None, :] - np.arange(DAYS_BACK)[:, None] * DAY_US
@@ -153,33 +205,86 @@ def coldest_us(at_us: Ints, temp_c: Floats, else_us: int) -> int:
 
     Args:
         at_us: instants of the expected air between the two readings around the night [us].
-        temp_c: its temperatures [degC]; level air (within 0.1 K) says nothing about the hour.
+        temp_c: its temperatures [degC], -40 to 120; level air (within 0.1 K) says nothing about
+            the hour.
         else_us: where it stands then [us]: 05:00 local.
 
-    >>> coldest_us(np.array([1, 2, 3]), np.array([9.0, 4.0, 6.0]), 0)
-    2
+    Returns:
+        The instant [us].
+
+    Raises:
+        Refused: temperatures that are none, or not as many as instants.
+
+    Valid for:
+        One night.
+    Source:
+        05:00 is common practice, no source.
+
+    Example:
+        >>> coldest_us(np.array([1, 2, 3]), np.array([9.0, 4.0, 6.0]), 0)
+        2
     """
-    if len(temp_c) == 0 or float(np.ptp(temp_c)) < 0.1:
-        return else_us
-    return int(at_us[int(np.argmin(temp_c))])
+    at = whole_us("instants", at_us)
+    temp = within("temperature", temp_c, COLDEST_C, WARMEST_C, "degC")
+    alike("temperatures", at, temp)
+    if len(temp) == 0 or float(np.ptp(temp)) < LEVEL_K:
+        return int(whole_us("instant", else_us))
+    return int(at[int(np.argmin(temp))])
 
 
 def carried_damp(at_us: Ints, temp_c: Floats, rh_pct: Floats, reach_us: int) -> Floats:
     """Humidity for readings that lack it, from the last that has it, the air's water kept.
 
     Args:
-        at_us, temp_c, rh_pct: readings in order of time; rh nan where not read.
+        at_us: instants of readings in order of time [us].
+        temp_c: temperatures [degC], -40 to 120.
+        rh_pct: humidity [%], 0 to 100, nan where not read.
         reach_us: how far a humidity is carried [us]; beyond it stays nan.
 
     Returns:
         RH [%], RH x p_sat(T_then)/p_sat(T_now), at most 100.
 
-    >>> carried_damp(np.array([0, 1]), np.array([20.0, 20.0]), np.array([50.0, np.nan]), 9)
-    array([50., 50.])
+    Raises:
+        Refused: naming the argument.
+
+    Valid for:
+        Air that keeps its water: doors shut, nothing wet.
+    Source:
+        Humidity at constant vapour pressure.
+
+    Example:
+        >>> carried_damp(np.array([0, 1]), np.array([20.0, 20.0]), np.array([50.0, np.nan]), 9)
+        array([50., 50.])
     """
-    index = np.where(np.isnan(rh_pct), -1, np.arange(len(rh_pct)))
+    at, reach = whole_us("instants", at_us), int(whole_us("reach", reach_us))
+    temp = within("temperature", temp_c, COLDEST_C, WARMEST_C, "degC")
+    rh = known_damp(rh_pct)
+    alike("temperatures", at, temp)
+    alike("humidities", at, rh)
+    index = np.where(np.isnan(rh), -1, np.arange(len(rh)))
     last = np.maximum.accumulate(index) if len(index) else index
-    usable = (last >= 0) & (at_us - at_us[last] <= reach_us)
-    ratio = saturation_pressure_pa(temp_c[last]) / saturation_pressure_pa(temp_c)
-    carried = np.minimum(rh_pct[last] * ratio, 100.0)
-    return np.where(np.isnan(rh_pct) & usable, carried, rh_pct)
+    usable = (last >= 0) & (at - at[last] <= reach)
+    ratio = saturation_pressure_pa(temp[last]) / saturation_pressure_pa(temp)
+    carried = np.minimum(rh[last] * ratio, 100.0)
+    return np.where(np.isnan(rh) & usable, carried, rh)
+
+
+def alike(quantity: str, at_us: Ints, values: Floats | Ints) -> None:
+    """Refuse a list that is not as long as its list of instants.
+
+    Args:
+        quantity: what is listed, for the sentence.
+        at_us: the instants, one-dimensional.
+        values: the list.
+
+    Raises:
+        Refused: another shape.
+
+    Source:
+        Our own guard.
+
+    Example:
+        >>> alike("temperatures", np.array([0, 1]), np.array([9.0, 8.0]))
+    """
+    if at_us.ndim != 1 or values.shape != at_us.shape:
+        raise Refused(quantity, f"{values.size} of them", f"one for each of {at_us.size} instants")

@@ -3,47 +3,85 @@
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from cureclock.core.clock import NEVER
+from cureclock.core.felt import OwnStart, felt_line
+from cureclock.core.line import Line
+from cureclock.core.rates import COLDEST_C, WARMEST_C
+from cureclock.core.refusal import within
 from cureclock.core.timeline import Air
+from cureclock.core.units import whole_us
 
 Ints = NDArray[np.int64]
 
 
 @dataclass(frozen=True)
 class ColdSpans:
-    """When air is strictly below a floor: from each `enter_us` to the `leave_us` beside it."""
+    """When a glue line is strictly below a floor, span by span.
+
+    Attributes:
+        enter_us: where each span begins [us], rising.
+        leave_us: where the same span ends [us]; NEVER where the air is known no further.
+    """
 
     enter_us: Ints
     leave_us: Ints
 
     @classmethod
-    def of(cls, air: Air, floor_c: float) -> "ColdSpans":
-        """The spans of a line of air strictly below a floor [degC].
+    def of(
+        cls, air: Air, floor_c: float, lag_us: int = 0, own: OwnStart | None = None
+    ) -> "ColdSpans":
+        """The spans of a line of air strictly below a floor.
 
-        >>> air = Air(np.array([0, 100]), np.array([12.0, 8.0]), np.full(2, np.nan), np.zeros(1))
-        >>> ColdSpans.of(air, 10.0).enter_us
-        array([50])
+        Args:
+            air: the line of air. With a lag it has to reach eight time constants back.
+            floor_c: the floor [degC], -40 to 120.
+            lag_us: time constant of the wood behind the air [us], 0 or 1 minute to 2 days:
+                falling air counts as air, rising air as wood.
+            own: the wood's own temperature, where it was carried in.
+
+        Returns:
+            ColdSpans; a touch of the floor is none.
+
+        Raises:
+            Refused: naming the argument.
+
+        Valid for:
+            Films below their minimum film-formation temperature.
+        Source:
+            The label's minimum; what follows from it is common practice.
+
+        Example:
+            >>> air = Air(np.array([0, 100]), np.array([12.0, 8.0]), [50, 50], [0])
+            >>> ColdSpans.of(air, 10.0).enter_us
+            array([50])
         """
-        above = air.temp_c - floor_c
-        cold = above < 0
-        changes = np.flatnonzero(cold[:-1] != cold[1:])
-        part = above[changes] / (above[changes] - above[changes + 1])
-        legs = air.at_us[changes + 1] - air.at_us[changes]
-        at = air.at_us[changes] + np.floor(part * legs).astype(np.int64)
-        falling = ~cold[changes]
-        first = air.at_us[:1] if cold[0] else air.at_us[:0]
-        enter = np.concatenate([first, at[falling]])
-        leave = np.concatenate([at[~falling], np.full(1, NEVER)])[: len(enter)]
-        return cls(enter, leave)
+        floor = float(within("floor", floor_c, COLDEST_C, WARMEST_C, "degC"))
+        line = felt_line(air, air.rh_pct, lag_us=lag_us, own=own).split_at_c(floor)
+        return cls._runs(line, line.middle_c < floor)
 
-    def first_from(self, start_us: int | Ints) -> Ints:
-        """First instant at or after each start [us] that is too cold; NEVER if there is none.
+    @classmethod
+    def _runs(cls, line: Line, cold: NDArray[np.bool_]) -> "ColdSpans":
+        """Runs of neighbouring cold pieces."""
+        edges = np.diff(np.concatenate([[False], cold, [False]]).astype(np.int8))
+        first, after = np.flatnonzero(edges > 0), np.flatnonzero(edges < 0)
+        leave = np.where(after == len(cold), NEVER, line.at_us[after])
+        return cls(line.at_us[first], leave)
 
-        A start inside a cold span is itself the crossing.
+    def first_from(self, start_us: ArrayLike) -> Ints:
+        """The first instant too cold, for waits by their starts.
+
+        Args:
+            start_us: instants [us], any shape. A start inside a cold span is itself the crossing.
+
+        Returns:
+            Instants [us], not before the starts; NEVER where there is none.
+
+        Raises:
+            Refused: not a number.
         """
-        start = np.asarray(start_us, dtype=np.int64)
+        start = whole_us("start", start_us)
         if not len(self.enter_us):
             return np.full(start.shape, NEVER)
         span = np.searchsorted(self.leave_us, start, side="right")

@@ -7,6 +7,7 @@ from cureclock.core.confidence import CHECK_FROM, LEAST_MARGIN
 from cureclock.core.refusal import within
 from cureclock.core.response import Response
 from cureclock.core.stance import Stance
+from cureclock.core.units import DAY_US, whole_us
 
 
 class Since(StrEnum):
@@ -113,6 +114,18 @@ class Gate:
 
     Raises:
         Refused: naming the field.
+
+    Valid for:
+        One gate of one wait.
+    Source:
+        The label; margins as `confidence` and `learning` have them.
+
+    Example:
+        >>> from cureclock.core.response import Kind
+        >>> spin = GateKind("spin", hurts=True)
+        >>> one = Gate(spin, Response(Kind.WALL), 10, 0.2, 10)
+        >>> [figure.need_us for figure in one.figures()]
+        [10, 10, 12]
     """
 
     kind: GateKind
@@ -122,10 +135,11 @@ class Gate:
     doubtful_need_us: int
 
     def __post_init__(self) -> None:
-        day_us = 86_400_000_000
-        within("need of the gate", self.need_us / day_us, 0, 400, "days")
+        need = int(whole_us("need of the gate", self.need_us)) / DAY_US
+        doubtful = int(whole_us("doubtful need", self.doubtful_need_us)) / DAY_US
+        within("need of the gate", need, 0, 400, "days")
         within("margin", self.margin, LEAST_MARGIN, 1)
-        within("doubtful need", self.doubtful_need_us / day_us, self.need_us / day_us, 800, "days")
+        within("doubtful need", doubtful, need, 800, "days")
 
     def figures(self) -> tuple[Figure, ...]:
         """The figures of this gate, the bare one first.

@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from cureclock.core.clock import NEVER
-from cureclock.core.units import HOUR_US
+from cureclock.core.refusal import within
+from cureclock.core.units import HOUR_US, whole_us
 
 READ_WITHIN_US = 4 * HOUR_US  # a yes needs a reading or min-max entry at most so old; our choice
 NIGHTS_KNOWN = 3  # measured nights before an assumed leg may count at all; our choice
@@ -47,6 +48,12 @@ class JointState:
     assumed: bool
     reading_us: int | None
     nights_known: int
+
+    def __post_init__(self) -> None:
+        whole_us("sure", self.sure_us)
+        if self.reading_us is not None:
+            whole_us("newest reading", self.reading_us)
+        within("nights known", self.nights_known, 0, 100_000)
 
 
 @dataclass(frozen=True)
@@ -99,7 +106,20 @@ def may_spin(piece: PieceState, at_us: int) -> Answer:
         Answer. Yes only if every joint is declared, pressed, past sure and beyond suspicion,
         the place was read within four hours, no assumed leg stands on too short a history, and
         every hold is off. It always carries the lathe caution: time past is not proof.
+
+    Raises:
+        Refused: an instant that is none.
+
+    Valid for:
+        One piece; never for many at once.
+    Source:
+        Our rules; a test by hand and safe practice stand above the answer.
+
+    Example:
+        >>> may_spin(PieceState((), False, (), False, ()), 0).word.value
+        'unknown'
     """
+    whole_us("instant of the question", at_us)
     reasons = (*_forbids(piece), *_waits(piece, at_us), *_unknowns(piece), *_doubts(piece, at_us))
     notes = tuple(Reason("phone_unsent", phone) for phone in piece.unsent_phones)
     notes += tuple(Reason("unread_label", j.name) for j in piece.joints if j.unread_label)

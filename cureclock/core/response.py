@@ -6,16 +6,18 @@ from enum import StrEnum
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from cureclock.core.coat.air import saturation_pressure_pa
+from cureclock.core import rates
+from cureclock.core.damp import damp_penalty, drying_share, known_damp, vapour_share
+from cureclock.core.rates import q_of_two_temperatures
 from cureclock.core.refusal import Refused, within
-from cureclock.core.units import KELVIN_OFFSET
+
+__all__ = ["Kind", "Response", "q_of_two_temperatures"]
 
 Floats = NDArray[np.float64]
+Bools = NDArray[np.bool_]
 
-GAS_CONSTANT = 8.314462618e-3  # kJ/(mol K); CODATA 2018, exact by definition
 DOUBT_PER_KELVIN = 0.025  # per K below label where no activation energy is published; our choice
-Q_RANGE = (1.5, 3.0)  # a label's own two temperatures are kept within this; common practice
-COLDEST_C, WARMEST_C = -40.0, 120.0  # readings outside are refused before they come here
+NEAR_MINUTE = 1e-6  # of a minute: a printed row is not rounded away from itself
 
 
 class Kind(StrEnum):
@@ -26,6 +28,14 @@ class Kind(StrEnum):
     CHEMICAL = "chemical"
     TABLE = "table"
     WATER_LOSS = "water_loss"
+    MOISTURE_CURE = "moisture_cure"
+    SOLVENT_LOSS = "solvent_loss"
+    OXIDATION = "oxidation"
+    COOLING = "cooling"
+
+
+_NEEDS_ENERGY = (Kind.CHEMICAL, Kind.MOISTURE_CURE, Kind.SOLVENT_LOSS, Kind.OXIDATION)
+_NEEDS_DAMP = (Kind.WATER_LOSS, Kind.MOISTURE_CURE, Kind.OXIDATION)
 
 
 @dataclass(frozen=True)
@@ -35,21 +45,36 @@ class Response:
     Args:
         kind: shape of the response.
         label_temp_c: temperature the label speaks of [degC], -10 to 60.
-        label_rh_pct: humidity the label speaks of [%], 1 to 95. Used by water loss only.
+        label_rh_pct: humidity the label speaks of [%], 1 to 95. Used by water loss and
+            moisture cure.
         q: factor on the rate for 10 K, 1.5 to 3. Doubling (q = 2) is a rule of thumb, common
             practice, no source.
-        ea_kj_mol: activation energy [kJ/mol], for the chemical kind.
-        rows: the label's own (temperature [degC], time [h]) pairs, at least two, for the table.
-        sleep_below_c: below this temperature [degC] age stands still; warmth resumes it.
+        ea_kj_mol: activation energy [kJ/mol], 10 to 250, for chemical, moisture cure and
+            oxidation; the heat of evaporation for solvent loss.
+        rows: the label's own (temperature [degC], time [h]) pairs, two or more, for the table.
+        sleep_below_c: below this temperature [degC] age stands still, -30 to 60; warmth
+            resumes it.
         air_weight: part of the air's drying power that counts, 0 (closed) to 1 (open film).
-        ea_upper_kj_mol: upper published activation energy [kJ/mol], for the doubtful side.
+        ea_upper_kj_mol: upper published activation energy [kJ/mol], 10 to 250, for doubt.
         states_rule: the maker's own label states the rule, so nothing is doubted below label.
+        damp_power: how far the air's water rules a moisture cure, 0.5 to 1. 0.75 lies between
+            what diffusion and supply give; our choice.
+        damp_above_pct: humidity above which oxidation slows [%], 1 to 99. 75 is what the
+            labels of oils allow at most; common practice.
+        pot_c: temperature at which a cooling glue is put on [degC].
+        solid_c: temperature at which it stands [degC].
 
     Raises:
         Refused: naming the field.
 
-    >>> float(Response(Kind.DOUBLING).rate(10.0, 50.0))
-    0.5
+    Valid for:
+        -40 to 120 degC; what the label says of its own limits stands above it.
+    Source:
+        Each shape its own: `rates`, `damp`.
+
+    Example:
+        >>> float(Response(Kind.DOUBLING).rate(10.0, 50.0))
+        0.5
     """
 
     kind: Kind
@@ -62,35 +87,45 @@ class Response:
     air_weight: float = 1.0
     ea_upper_kj_mol: float | None = None
     states_rule: bool = False
+    damp_power: float = 0.75
+    damp_above_pct: float = 75.0
+    pot_c: float | None = None
+    solid_c: float | None = None
 
     def __post_init__(self) -> None:
-        within("label temperature", self.label_temp_c, -10, 60, "degC")
-        within("label humidity", self.label_rh_pct, 1, 95, "%")
-        within("factor for 10 K", self.q, *Q_RANGE)
-        within("weight of the air", self.air_weight, 0, 1)
-        if self.sleep_below_c is not None:
-            within("sleep temperature", self.sleep_below_c, -30, 60, "degC")
-        for name in ("ea_kj_mol", "ea_upper_kj_mol"):
-            if getattr(self, name) is not None:
-                within(name, getattr(self, name), 10, 250, "kJ/mol")
-        if self.kind == Kind.CHEMICAL and self.ea_kj_mol is None:
-            raise Refused("activation energy", None, "needed for the chemical response")
-        if self.kind == Kind.TABLE:
-            self._check_rows()
+        if self.kind not in tuple(Kind):
+            raise Refused("response", repr(self.kind), f"one of {', '.join(Kind)}")
+        for name, value, low, high, unit in (
+            ("label temperature", self.label_temp_c, *rates.LABEL_C, "degC"),
+            ("label humidity", self.label_rh_pct, 1, 95, "%"),
+            ("factor for 10 K", self.q, *rates.Q_RANGE, ""),
+            ("weight of the air", self.air_weight, 0, 1, ""),
+            ("power of the vapour", self.damp_power, 0.5, 1, ""),
+            ("damp above", self.damp_above_pct, 1, 99, "%"),
+            ("sleep temperature", self.sleep_below_c, -30, 60, "degC"),
+            ("activation energy", self.ea_kj_mol, *rates.ENERGY, "kJ/mol"),
+            ("upper activation energy", self.ea_upper_kj_mol, *rates.ENERGY, "kJ/mol"),
+        ):
+            if value is not None:
+                within(name, value, low, high, unit)
+        self._check_kind()
 
-    def _check_rows(self) -> None:
-        temps = np.array([row[0] for row in self.rows])
-        hours = np.array([row[1] for row in self.rows])
-        if len(temps) < 2 or not (np.diff(temps) > 0).all():
-            raise Refused("label rows", self.rows, "two or more, temperatures rising")
-        within("row temperature", temps, COLDEST_C, WARMEST_C, "degC")
-        within("row time", hours, 1 / 3600, 20_000, "h")
-        within("label temperature", self.label_temp_c, temps[0], temps[-1], "degC (the rows)")
+    def _check_kind(self) -> None:
+        """What this shape needs is there."""
+        if self.kind in _NEEDS_ENERGY and self.ea_kj_mol is None:
+            raise Refused("activation energy", None, f"needed for the {self.kind} response")
+        if self.kind == Kind.COOLING:
+            if self.pot_c is None or self.solid_c is None:
+                raise Refused("pot and solid point", None, "needed for the cooling response")
+            rates.cooling(self.label_temp_c, self.pot_c, self.solid_c, self.label_temp_c)
+        if self.kind == Kind.TABLE:
+            table = rates.checked_rows(self.rows)
+            within("label temperature", self.label_temp_c, table[0, 0], table[-1, 0], "degC (rows)")
 
     @property
     def needs_humidity(self) -> bool:
         """Whether the rate depends on the air's humidity."""
-        return self.kind == Kind.WATER_LOSS
+        return self.kind in _NEEDS_DAMP
 
     @property
     def log_linear(self) -> bool:
@@ -107,63 +142,42 @@ class Response:
 
         Returns:
             Rate, 1 at the label's conditions, shape of the inputs together.
+
+        Raises:
+            Refused: a figure outside its range.
         """
-        temp = within("temperature", temp_c, COLDEST_C, WARMEST_C, "degC")
-        rh = np.asarray(rh_pct, dtype=np.float64)
+        temp = within("temperature", temp_c, rates.COLDEST_C, rates.WARMEST_C, "degC")
+        try:
+            temp, rh = np.broadcast_arrays(temp, known_damp(rh_pct))
+        except ValueError as error:
+            raise Refused("humidity", repr(rh_pct), "as many as there are temperatures") from error
         return np.where(self.asleep(temp), 0.0, self.awake_rate(temp, rh))
 
-    def asleep(self, temp_c: Floats) -> NDArray[np.bool_]:
-        """Where age stands still: below the sleep temperature or the label's coldest row."""
+    def asleep(self, temp_c: Floats) -> Bools:
+        """Where age stands still: below the sleep temperature or the label's coldest row; in
+        air so warm that a cooling glue never stands."""
         still = np.zeros(np.shape(temp_c), dtype=bool)
         if self.sleep_below_c is not None:
             still |= temp_c < self.sleep_below_c
         if self.kind == Kind.TABLE:
             still |= temp_c < self.rows[0][0]
+        if self.solid_c is not None and self.kind == Kind.COOLING:
+            still |= temp_c >= self.solid_c - rates.STANDS_K
         return still
 
-    def outside_rows(self, temp_c: ArrayLike) -> NDArray[np.bool_]:
+    def outside_rows(self, temp_c: ArrayLike) -> Bools:
         """Where the label's own rows say nothing (never, for responses without rows)."""
-        temp = np.asarray(temp_c, dtype=np.float64)
+        temp = within("temperature", temp_c, rates.COLDEST_C, rates.WARMEST_C, "degC")
         if self.kind != Kind.TABLE:
             return np.zeros(temp.shape, dtype=bool)
         return (temp < self.rows[0][0]) | (temp > self.rows[-1][0])
 
     def refuse_outside_rows(self, temp_c: float) -> None:
         """Refuse a start at a temperature the label's table does not cover."""
-        if bool(self.outside_rows(temp_c)):
+        if bool(self.outside_rows(temp_c).any()):
             low, high = self.rows[0][0], self.rows[-1][0]
             rows = f"the label's rows, {low:g} to {high:g} degC; outside them it promises nothing"
             raise Refused("temperature", f"{temp_c:g} degC", rows)
-
-    def awake_rate(self, temp_c: Floats, rh_pct: Floats) -> Floats:
-        """Rate without sleep: continuous in temperature and humidity."""
-        match self.kind:
-            case Kind.WALL:
-                return np.ones(np.broadcast(temp_c, rh_pct).shape)
-            case Kind.CHEMICAL:
-                assert self.ea_kj_mol is not None
-                return self._arrhenius(temp_c, self.ea_kj_mol)
-            case Kind.TABLE:
-                return self.row_hours(self.label_temp_c) / self.row_hours(temp_c)
-            case Kind.WATER_LOSS:
-                return np.minimum(self._doubling(temp_c), self.air_part(temp_c, rh_pct))
-            case _:
-                return self._doubling(temp_c)
-
-    def air_part(self, temp_c: Floats, rh_pct: Floats) -> Floats:
-        """Drying power of the air beside the label's, weighted; infinite where damp is unknown.
-
-        Source: vapour-pressure deficit drives drying, p_sat(T)(1 - RH); common practice.
-        """
-        here = saturation_pressure_pa(temp_c) * (1 - np.nan_to_num(rh_pct, nan=0.0) / 100)
-        label = saturation_pressure_pa(self.label_temp_c) * (1 - self.label_rh_pct / 100)
-        power = 1 - self.air_weight * (1 - here / label)
-        return np.where(np.isnan(rh_pct), np.inf, power)
-
-    def air_rules(self, temp_c: Floats, rh_pct: Floats) -> Floats:
-        """Below zero where the drying air is what limits, above where temperature is."""
-        air = self.air_part(temp_c, rh_pct)
-        return np.where(np.isinf(air), 1.0, air - self._doubling(temp_c))
 
     def row_hours(self, temp_c: ArrayLike) -> Floats:
         """Hours by the label's rows, ln(time) straight in 1/T, held beyond the last rows.
@@ -172,28 +186,78 @@ class Response:
         >>> float(Response(Kind.TABLE, rows=rows).row_hours(17.5).round(3))
         2.801
         """
-        temp = np.asarray(temp_c, dtype=np.float64)
-        cold_first = np.array(self.rows)
-        inverse = 1 / (cold_first[::-1, 0] + KELVIN_OFFSET)
-        log_hours = np.interp(1 / (temp + KELVIN_OFFSET), inverse, np.log(cold_first[::-1, 1]))
-        hours: Floats = np.exp(log_hours)
-        return hours
+        return rates.hours_of_rows(temp_c, self.rows)
+
+    def row_minutes(self, temp_c: float, *, opens: bool) -> int:
+        """The label's own time at a temperature as it is told: whole minutes, on the safe side.
+
+        Args:
+            temp_c: temperature [degC], inside the label's rows.
+            opens: True for what must not be sooner (clamps off): rounded up. False for what
+                must not be later (pot life, assembly): rounded down.
+
+        Returns:
+            Minutes.
+
+        Raises:
+            Refused: outside the rows.
+
+        >>> glue = Response(Kind.TABLE, rows=((15.0, 3.5), (20.0, 2.25)))
+        >>> glue.row_minutes(17.5, opens=True), glue.row_minutes(17.5, opens=False)
+        (169, 168)
+        """
+        self.refuse_outside_rows(temp_c)
+        minutes = float(self.row_hours(temp_c)) * 60
+        return int(np.ceil(minutes - NEAR_MINUTE) if opens else np.floor(minutes + NEAR_MINUTE))
+
+    def awake_rate(self, temp_c: Floats, rh_pct: Floats) -> Floats:
+        """Rate without sleep: continuous in temperature and humidity."""
+        if self.kind == Kind.WALL:
+            return np.ones(np.broadcast(temp_c, rh_pct).shape)
+        heat = self._of_heat(temp_c)
+        if self.kind == Kind.WATER_LOSS:
+            return np.minimum(heat, self._drying(temp_c, rh_pct))
+        if self.kind == Kind.MOISTURE_CURE:
+            at, damp, power = self.label_temp_c, self.label_rh_pct, self.damp_power
+            return heat * vapour_share(temp_c, rh_pct, at, damp, power)
+        if self.kind == Kind.OXIDATION:
+            return heat * damp_penalty(rh_pct, self.damp_above_pct)
+        return heat
+
+    def which_rule(self, temp_c: Floats, rh_pct: Floats) -> Floats:
+        """A height that passes through zero where one rule gives way to another.
+
+        Water loss: the drying air limits below zero, temperature above. Oxidation: damp slows
+        above zero. Other responses have one rule: 1 everywhere.
+        """
+        if self.kind == Kind.WATER_LOSS:
+            air = self._drying(temp_c, rh_pct)
+            return np.where(np.isinf(air), 1.0, air - self._of_heat(temp_c))
+        if self.kind == Kind.OXIDATION:
+            return np.where(np.isnan(rh_pct), -1.0, rh_pct - self.damp_above_pct)
+        return np.ones(np.shape(temp_c))
 
     def doubt(self, temp_c: Floats) -> Floats:
         """What the rate is divided by, for the sure figure, below the label temperature.
 
         The ratio to the upper published activation energy; where none is published
         1 + 0.025 per K below label (our choice); 1 where the label prints rows or states its
-        rule, and at and above the label temperature.
+        rule, for what cools, and at and above the label temperature.
         """
         below = np.maximum(self.label_temp_c - temp_c, 0.0)
-        if self.states_rule or self.kind in (Kind.TABLE, Kind.WALL):
+        if not self.doubtful:
             return np.ones(np.shape(below))
         if self.ea_upper_kj_mol is None:
             return 1 + DOUBT_PER_KELVIN * below
         cold = self.label_temp_c - below
-        own = self.awake_rate(cold, np.full(np.shape(cold), np.nan))
-        return np.maximum(own / self._arrhenius(cold, self.ea_upper_kj_mol), 1.0)
+        upper = rates.arrhenius(cold, self.label_temp_c, self.ea_upper_kj_mol)
+        return np.maximum(self._of_heat(cold) / upper, 1.0)
+
+    @property
+    def doubtful(self) -> bool:
+        """Whether anything is doubted below the label temperature."""
+        certain = (Kind.TABLE, Kind.WALL, Kind.COOLING)
+        return not self.states_rule and self.kind not in certain
 
     def kinks_c(self) -> tuple[float, ...]:
         """Temperatures at which the rate bends or jumps, where a leg has to be split."""
@@ -202,35 +266,33 @@ class Response:
             bends.append(self.sleep_below_c)
         if self.kind == Kind.TABLE:
             bends.extend(temp for temp, _ in self.rows)
-        if self.kind == Kind.WATER_LOSS:
+        if self.kind in (Kind.WATER_LOSS, Kind.MOISTURE_CURE):
             bends.append(0.0)  # saturation over ice begins
+        if self.kind == Kind.COOLING and self.solid_c is not None:
+            bends.append(self.solid_c - rates.STANDS_K)
         return tuple(sorted(set(bends)))
 
-    def _doubling(self, temp_c: Floats) -> Floats:
-        rate: Floats = np.exp(np.log(self.q) * (temp_c - self.label_temp_c) / 10)
-        return rate
+    def reaches_c(self, rate: float) -> float | None:
+        """The temperature at which the doubling rule reaches a rate; None for other responses.
 
-    def _arrhenius(self, temp_c: Floats, ea_kj_mol: float) -> Floats:
-        label_k = self.label_temp_c + KELVIN_OFFSET
-        inverse_k = 1 / (temp_c + KELVIN_OFFSET) - 1 / label_k
-        rate: Floats = np.exp(-ea_kj_mol / GAS_CONSTANT * inverse_k)
-        return rate
+        >>> Response(Kind.DOUBLING).reaches_c(2.0)
+        30.0
+        """
+        if self.kind != Kind.DOUBLING:
+            return None
+        wanted = within("rate", rate, 1e-6, 1e6)
+        return float(self.label_temp_c + 10 * np.log(wanted) / np.log(self.q))
 
+    def _drying(self, temp_c: Floats, rh_pct: Floats) -> Floats:
+        at, damp = self.label_temp_c, self.label_rh_pct
+        return drying_share(temp_c, rh_pct, at, damp, self.air_weight)
 
-def q_of_two_temperatures(cold_c: float, cold_h: float, warm_c: float, warm_h: float) -> float:
-    """The factor for 10 K that a label's own two temperatures give, kept within 1.5 to 3.
-
-    Args:
-        cold_c, warm_c: the two temperatures [degC], cold below warm by at least 1 K.
-        cold_h, warm_h: the label's times at them [h], the cold one at least as long.
-
-    Returns:
-        q = (t_cold/t_warm)^(10/(T_warm - T_cold)), kept in 1.5 to 3 (common practice).
-
-    >>> q_of_two_temperatures(10, 12.0, 20, 6.0)
-    2.0
-    """
-    within("span of the two temperatures", warm_c - cold_c, 1, 100, "K")
-    within("cold time", cold_h, 1 / 3600, 20_000, "h")
-    within("warm time", warm_h, 1 / 3600, cold_h, "h")
-    return float(np.clip((cold_h / warm_h) ** (10 / (warm_c - cold_c)), *Q_RANGE))
+    def _of_heat(self, temp_c: Floats) -> Floats:
+        """The part of the rate that temperature alone gives."""
+        if self.kind == Kind.TABLE:
+            return self.row_hours(self.label_temp_c) / self.row_hours(temp_c)
+        if self.kind in _NEEDS_ENERGY and self.ea_kj_mol is not None:
+            return rates.arrhenius(temp_c, self.label_temp_c, self.ea_kj_mol)
+        if self.kind == Kind.COOLING and self.pot_c is not None and self.solid_c is not None:
+            return rates.cooling(temp_c, self.pot_c, self.solid_c, self.label_temp_c)
+        return rates.doubling(temp_c, self.label_temp_c, self.q)

@@ -3,14 +3,16 @@
 from enum import StrEnum
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from cureclock.core.confidence import ASSUMED_LEG, WARMTH_FLOOR
+from cureclock.core.damp import known_damp
 from cureclock.core.response import Kind, Response
 
 Floats = NDArray[np.float64]
 
 DAMP_WHEN_UNKNOWN_PCT = 85.0  # counted by careful clocks where damp was not measured; our choice
+DRY_WHEN_UNKNOWN_PCT = 35.0  # the same for what sets with the air's water; our choice
 
 
 class Stance(StrEnum):
@@ -41,23 +43,55 @@ class Stance(StrEnum):
         return self not in (Stance.LIKELY, Stance.QUICK)
 
 
-def felt_damp(stance: Stance, rh_pct: Floats) -> Floats:
-    """The humidity a stance counts [%]: careful clocks take 85 where damp was not measured.
+def felt_damp(stance: Stance, response: Response, rh_pct: ArrayLike) -> Floats:
+    """The humidity a stance counts: a careful clock takes the worse where none was measured.
 
-    >>> felt_damp(Stance.SLOW, np.array([np.nan, 60.0]))
-    array([85., 60.])
+    Args:
+        stance: which way to err.
+        response: the material's response.
+        rh_pct: relative humidity [%], 0 to 100, nan where it was not measured.
+
+    Returns:
+        Humidity [%]. Where not measured, on the clocks of lower limits: 85 for what damp slows,
+        35 for a glue that sets with the air's water; else nan, and temperature alone counts.
+
+    Raises:
+        Refused: outside 0 to 100 %.
+
+    Source:
+        85 and 35 are our choice.
+
+    Example:
+        >>> felt_damp(Stance.SLOW, Response(Kind.WATER_LOSS), [float("nan"), 60.0])
+        array([85., 60.])
     """
-    return np.where(np.isnan(rh_pct), DAMP_WHEN_UNKNOWN_PCT, rh_pct) if stance.careful else rh_pct
+    rh = known_damp(rh_pct)
+    if not stance.careful:
+        return rh
+    worse = DRY_WHEN_UNKNOWN_PCT if response.kind == Kind.MOISTURE_CURE else DAMP_WHEN_UNKNOWN_PCT
+    return np.where(np.isnan(rh), worse, rh)
 
 
 def fastest(stance: Stance, response: Response) -> float:
-    """Where a stance bends the rate: the cap 1/0.75 or 1 (or the label's own warmest row) of a
-    careful clock, the floor 1 of the quick one; infinite for the likely.
+    """Where a stance bends the rate of a response.
 
-    >>> fastest(Stance.STRICT, Response(Kind.DOUBLING))
-    1.0
-    >>> fastest(Stance.LIKELY, Response(Kind.DOUBLING))
-    inf
+    Args:
+        stance: which way to err.
+        response: the material's response.
+
+    Returns:
+        The cap of a careful clock: 1/0.75, or 1 where it can hurt, or the rate at the label's
+        own warmest row where that is more. For the quick clock its floor, 1. Infinite for the
+        likely one.
+
+    Source:
+        The floor of 75 % under a warm wait is common practice, no source.
+
+    Example:
+        >>> fastest(Stance.STRICT, Response(Kind.DOUBLING))
+        1.0
+        >>> fastest(Stance.LIKELY, Response(Kind.DOUBLING))
+        inf
     """
     if stance == Stance.LIKELY:
         return float("inf")
@@ -88,7 +122,20 @@ def stance_rate(
         assumed: where the air is assumed, not measured.
 
     Returns:
-        Label seconds per second.
+        Label seconds per second, 0 or more.
+
+    Raises:
+        Refused: a figure outside its range.
+
+    Source:
+        Caps and doubt as the one table of figures has them; our choice.
+
+    Example:
+        >>> warm, no = np.array([30.0]), np.array([False])
+        >>> damp = np.array([50.0])
+        >>> plain = Response(Kind.DOUBLING)
+        >>> stance_rate(Stance.STRICT, plain, warm, damp, asleep=no, assumed=no).tolist()
+        [1.0]
     """
     rate = np.where(asleep, 0.0, response.awake_rate(temp_c, rh_pct))
     if stance == Stance.QUICK:

@@ -7,14 +7,18 @@ from enum import IntEnum
 import numpy as np
 from numpy.typing import NDArray
 
-from cureclock.core.expected import Anchors, Expected, carried_damp, expected_values
-from cureclock.core.units import DAY_US, HOUR_US, MINUTE_US
+from cureclock.core.damp import known_damp
+from cureclock.core.expected import Anchors, Expected, alike, carried_damp, expected_values
+from cureclock.core.rates import COLDEST_C, WARMEST_C
+from cureclock.core.refusal import Refused, within
+from cureclock.core.units import DAY_US, FURTHEST_US, HOUR_US, MINUTE_US, whole_us
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 HAND_REACH_US = 12 * HOUR_US  # hand readings further apart leave a gap; common practice
 SENSOR_REACH = 3  # times its rhythm, then a sensor's silence is a gap; our choice
+LONGEST_US = 36_525 * DAY_US  # a hundred years
 GRID_US = 30 * MINUTE_US  # expected air is defined as straight lines over this step
 
 
@@ -61,27 +65,47 @@ class Readings:
         At one instant measured stands over min-max over typed, then the higher id. A reading
         without humidity keeps the water of the last one that has it, up to 12 h on.
 
-        >>> Readings.settle([5, 5], [9.0, 8.0], mark=[2, 0], ident=["b", "a"]).temp_c
-        array([8.])
+        Args:
+            at_us: instants [us], years 1684 to 2255.
+            temp_c: temperatures [degC], -40 to 120.
+            rh_pct: humidity [%], 0 to 100, nan where not read.
+            mark: Mark of each; measured where not given.
+            rhythm_us: the sensor's rhythm [us], 0 by hand.
+            ident: ids, for two readings of one instant.
+
+        Raises:
+            Refused: naming the field.
+
+        Example:
+            >>> Readings.settle([5, 5], [9.0, 8.0], mark=[2, 0], ident=["b", "a"]).temp_c
+            array([8.])
         """
-        at = np.asarray(at_us, dtype=np.int64)
-        temp = np.asarray(temp_c, dtype=np.float64)
-        rh = np.full(at.shape, np.nan) if rh_pct is None else np.asarray(rh_pct, dtype=np.float64)
-        marks = np.zeros(at.shape, np.int8) if mark is None else np.asarray(mark, dtype=np.int8)
-        rhythm = np.zeros(at.shape, np.int64) if rhythm_us is None else np.asarray(rhythm_us)
-        names = np.arange(len(at)) if ident is None else np.asarray(ident)
+        at = whole_us("instants", at_us)
+        temp = within("temperature", temp_c, COLDEST_C, WARMEST_C, "degC")
+        rh = np.full(at.shape, np.nan) if rh_pct is None else known_damp(rh_pct)
+        marks = whole_us("marks", np.zeros(at.shape) if mark is None else mark)
+        rhythm = whole_us("rhythm", np.zeros(at.shape) if rhythm_us is None else rhythm_us)
+        names = np.arange(at.size) if ident is None else np.asarray(ident)
+        _refuse_far(at)
+        within("rhythm", rhythm / DAY_US, 0, 40, "days")
+        within("mark", marks, 0, Mark.TYPED)
+        for quantity, values in (
+            ("temperatures", temp), ("humidities", rh), ("marks", marks), ("rhythms", rhythm),
+            ("ids", names),
+        ):  # fmt: skip
+            alike(quantity, at, values)
         order = np.lexsort((names, -marks, at))
         last_of_instant = np.append(np.diff(at[order]) > 0, True)[: len(at)]
         keep = order[last_of_instant]
         damp = carried_damp(at[keep], temp[keep], rh[keep], HAND_REACH_US)
-        return cls(at[keep], temp[keep], damp, marks[keep], rhythm[keep].astype(np.int64))
+        return cls(at[keep], temp[keep], damp, marks[keep].astype(np.int8), rhythm[keep])
 
     def __len__(self) -> int:
         return len(self.at_us)
 
     def before(self, at_us: int) -> "Readings":
         """Those read before an instant [us]."""
-        n = int(np.searchsorted(self.at_us, at_us))
+        n = int(np.searchsorted(self.at_us, whole_us("instant", at_us)))
         return Readings(
             self.at_us[:n], self.temp_c[:n], self.rh_pct[:n], self.mark[:n], self.rhythm_us[:n]
         )
@@ -107,6 +131,12 @@ class Air:
         at_us: node instants [us], rising, at least two.
         temp_c, rh_pct: values at the nodes; rh is nan where not measured.
         mark: Mark of the leg that begins at each node but the last.
+
+    Raises:
+        Refused: fewer than two nodes, or values that are none.
+
+    Valid for:
+        A hundred years at a time, between 1684 and 2255.
     """
 
     at_us: Ints
@@ -114,18 +144,34 @@ class Air:
     rh_pct: Floats
     mark: NDArray[np.int8]
 
+    def __post_init__(self) -> None:
+        at = whole_us("instants", self.at_us)
+        temp = within("temperature", self.temp_c, COLDEST_C, WARMEST_C, "degC")
+        alike("temperatures", at, temp)
+        alike("humidities", at, rh := known_damp(self.rh_pct))
+        if len(at) < 2 or (at[1:] <= at[:-1]).any():
+            raise Refused("nodes of the air", f"{len(at)} of them", "two or more, rising")
+        alike("marks", at[1:], mark := whole_us("marks", self.mark))
+        within("mark", mark, 0, Mark.ASSUMED)
+        _refuse_far(at)
+        for name, value in (
+            ("at_us", at), ("temp_c", temp), ("rh_pct", rh), ("mark", mark.astype(np.int8)),
+        ):  # fmt: skip
+            object.__setattr__(self, name, value)
+
     def assumed_us(self, from_us: int | Ints, to_us: int | Ints) -> Ints:
         """How much of the time between instants [us] is assumed, not measured."""
+        begun, ended = whole_us("instant", from_us), whole_us("instant", to_us)
         assumed = np.concatenate(
             [[0], np.cumsum(np.diff(self.at_us) * (self.mark == Mark.ASSUMED))]
         )
-        return np.rint(
-            np.interp(to_us, self.at_us, assumed) - np.interp(from_us, self.at_us, assumed)
-        ).astype(np.int64)
+        gone = np.interp(ended, self.at_us, assumed) - np.interp(begun, self.at_us, assumed)
+        whole: Ints = np.rint(gone).astype(np.int64)
+        return whole
 
     def temp_at(self, at_us: int | Ints) -> Floats:
         """Temperature [degC] at instants [us]; the end values hold beyond the ends."""
-        return np.asarray(np.interp(at_us, self.at_us, self.temp_c))
+        return np.asarray(np.interp(whole_us("instant", at_us), self.at_us, self.temp_c))
 
 
 def build_air(
@@ -150,7 +196,25 @@ def build_air(
 
     Returns:
         Air with a node at every reading.
+
+    Raises:
+        Refused: no reading, no version, or a span beyond a hundred years.
+
+    Valid for:
+        One place.
+    Assumes:
+        Straight lines between readings at most 12 h (by hand) or three rhythms (a sensor) apart.
+    Source:
+        Common practice, no source.
+
+    Example:
+        >>> evening = Readings.settle([0, 6 * HOUR_US], [18.0, 12.0])
+        >>> float(build_air(evening, [Expected()], 0, 12 * HOUR_US).temp_at(3 * HOUR_US))
+        15.0
     """
+    if not len(readings) or not len(versions):
+        raise Refused("readings and versions", f"{len(readings)}, {len(versions)}", "one or more")
+    _refuse_far(whole_us("span", [from_us, until_us, *readings.at_us[[0, -1]]]))
     gap = np.flatnonzero(readings.gaps())
     last_us = max(until_us, int(readings.at_us[-1]))
     ends = np.append(readings.at_us[gap + 1], (last_us // GRID_US + 1) * GRID_US)
@@ -165,10 +229,40 @@ def build_air(
 
 
 def level_air(temp_c: float, from_us: int, until_us: int) -> Air:
-    """Air of a place nobody has read: one temperature [degC], all of it assumed."""
+    """Air of a place nobody has read: one temperature, all of it assumed.
+
+    Args:
+        temp_c: the label temperature [degC], -40 to 120.
+        from_us: first instant asked [us].
+        until_us: last instant asked [us], at most a hundred years on.
+
+    Returns:
+        Air whose nodes are days.
+
+    Raises:
+        Refused: naming the argument.
+
+    Source:
+        The label speaks of that temperature; nobody measured.
+
+    Example:
+        >>> level_air(20.0, 0, 1).temp_c.tolist()
+        [20.0, 20.0]
+    """
+    _refuse_far(whole_us("span", [from_us, until_us]))
     at = _days(from_us, max(until_us, from_us) + DAY_US)
     assumed = np.full(len(at) - 1, Mark.ASSUMED, np.int8)
     return Air(at, np.full(len(at), temp_c), np.full(len(at), np.nan), assumed)
+
+
+def _refuse_far(at_us: Ints) -> None:
+    """Refuse instants beyond what a float tells apart, or further apart than a hundred years."""
+    if not at_us.size:
+        return
+    first, last = int(at_us.min()), int(at_us.max())
+    if first < -FURTHEST_US or last > FURTHEST_US or last - first > LONGEST_US:
+        span = f"{first} to {last} us"
+        raise Refused("span of the air", span, "at most a hundred years, between 1684 and 2255")
 
 
 def _days(from_us: int, until_us: int) -> Ints:
@@ -181,15 +275,27 @@ def at_coldest(air: Air, coldest_c: float) -> Air:
 
     Args:
         air: a line of air.
-        coldest_c: the coldest plausible [degC]; an assumed leg that is colder stays as it is.
+        coldest_c: the coldest plausible [degC], -80 to 120; an assumed leg that is colder stays
+            as it is, and none is made colder than -40.
 
-    >>> air = Air(np.array([0, 9]), np.array([9.0, 9.0]), np.full(2, np.nan), np.array([3]))
-    >>> at_coldest(air, 4.0).temp_c
-    array([9., 4., 4., 9.])
+    Returns:
+        Air, its measured legs as they were.
+
+    Raises:
+        Refused: naming the argument.
+
+    Source:
+        Our choice, for answers that can hurt.
+
+    Example:
+        >>> air = Air(np.array([0, 9]), np.array([9.0, 9.0]), np.full(2, np.nan), np.array([3]))
+        >>> at_coldest(air, 4.0).temp_c
+        array([9., 4., 4., 9.])
     """
     leg = np.flatnonzero((air.mark == Mark.ASSUMED) & (np.diff(air.at_us) > 2))
     at = np.concatenate([air.at_us, air.at_us[leg] + 1, air.at_us[leg + 1] - 1])
-    cold = np.minimum(air.temp_c, coldest_c)
+    plausible_c = within("coldest plausible", coldest_c, -80, WARMEST_C, "degC")
+    cold = np.minimum(air.temp_c, np.maximum(plausible_c, COLDEST_C))
     temp = np.concatenate([air.temp_c, cold[leg], cold[leg + 1]])
     rh = np.concatenate([air.rh_pct, air.rh_pct[leg], air.rh_pct[leg + 1]])
     mark = np.concatenate([np.append(air.mark, Mark.ASSUMED), np.full(2 * len(leg), Mark.ASSUMED)])

@@ -17,10 +17,11 @@ CORE = Path(cureclock.core.__file__).parent
 
 # place in the core -> why it may loop. A place is a folder, a file, or file:function.
 ALLOWED = {
+    "wording/": "messages and fields of one catalogue, read once for each language",
+    "reminding/": "the alerts, people and tags of one shop, composed into words one by one",
     "materials/": "reads sheets and labels, a field or a printed row at a time, once for each label",
-    "response.py:Response._check_rows": "the handful of rows a label prints",
     "response.py:Response.kinks_c": "the handful of rows a label prints",
-    "clock.py:_split_at_kinks": "a response's few kinks; each round takes the whole line at once",
+    "clock.py:_Reading.split_at_kinks": "a response's few kinks; each round takes the whole line at once",
     "timeline.py:_filled": "versions of expected air; each round takes all its instants at once",
     "ladder.py:ladder": "the dozen gates of one label",
     "lathe.py": "the joints of one piece, asked for by name when somebody stands at the lathe",
