@@ -41,17 +41,19 @@ export function App() {
         {say('app.skip')}
       </a>
       <div class="house">
-        <Masthead />
-        <UpdateOffer />
-        <Notices />
-        <Alarms />
-        <Undo at_hand={false} />
+        <header>
+          <Masthead />
+          <UpdateOffer />
+          <Notices />
+          <Alarms />
+          <Undo at_hand={false} />
+        </header>
         <Rooms />
       </div>
-      <div class="foot">
+      <footer class="foot">
         <Undo at_hand />
         <Nav />
-      </div>
+      </footer>
     </LocationProvider>
   );
 }

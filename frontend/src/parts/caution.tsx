@@ -29,7 +29,7 @@ function Caution({ name, container }: { name: string; container: string }) {
     <section class={isRed(name) ? 'caution caution-red' : 'caution'}>
       <Sign kind={isRed(name) ? 'stop' : 'heed'} />
       <div>
-        <h3>{word(`caution.title.${name}`)}</h3>
+        <h2>{word(`caution.title.${name}`)}</h2>
         <p>{whole ? text : first}</p>
       </div>
       <button type="button" class="quiet" aria-label={`${whole ? say('caution.read') : say('caution.again')} – ${word(`caution.title.${name}`)}`} onClick={toggle}>

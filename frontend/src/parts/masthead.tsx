@@ -8,7 +8,7 @@ import { Sign } from './sign';
 export function Masthead() {
   const shop = served.value?.workshop.name ?? say('app.name');
   return (
-    <header class="masthead">
+    <div class="masthead">
       <div class="masthead-word">
         <p class="masthead-shop">
           {shop} <time>{clock(minute.value)}</time>
@@ -18,7 +18,7 @@ export function Masthead() {
       <a class="quiet masthead-more" href="/more">
         {say('room.more')}
       </a>
-    </header>
+    </div>
   );
 }
 
