@@ -12,7 +12,7 @@ import { Cautions } from '../parts/caution';
 import { Tape } from '../parts/tape';
 import { allowSound } from '../parts/voice';
 import { temp } from '../units/temperature';
-import { count, say, type Key } from '../words/say';
+import { say, type Key } from '../words/say';
 
 const STEPS = 4;
 const PLACES: Key[] = ['setup.shed', 'setup.workshop', 'setup.garage', 'setup.cellar'];
@@ -108,7 +108,7 @@ function HowMany() {
       {material && <Cautions keys={material.label.cautions} container={material.label.id} />}
       <Question title="setup.pieces" note="setup.pieces_note">
         {COUNTS.map((many) => (
-          <Tape key={many} verb={String(many)} note={say('tap.spread_began')} about={count('start.many', many)} onTap={() => begin(many)} />
+          <Tape key={many} verb={String(many)} note={say('tap.spread_began')} about={say('tap.spread_began')} onTap={() => begin(many)} />
         ))}
       </Question>
     </>
