@@ -1,9 +1,9 @@
 /** The house around the rooms: which address opens which screen, and what stands on every one. */
-import { LocationProvider, Route, Router } from 'preact-iso';
-import { served, ready, trouble } from './models/shop';
+import { LocationProvider, Route, Router, useLocation } from 'preact-iso';
+import { served } from './models/shop';
 import { Alarms } from './parts/alarms';
 import { Masthead, Notices } from './parts/masthead';
-import { Missing } from './parts/missing';
+import { Missing, NoWordYet } from './parts/missing';
 import { Nav } from './parts/nav';
 import { Undo } from './parts/undo';
 import { UpdateOffer } from './parts/update-offer';
@@ -18,7 +18,7 @@ import { CautionList } from './screens/cautions';
 import { GlueClock } from './screens/glue-clock';
 import { More } from './screens/more';
 import { Now } from './screens/now';
-import { Pair, Unpaired } from './screens/pair';
+import { Pair } from './screens/pair';
 import { Phone } from './screens/phone';
 import { Piece } from './screens/piece';
 import { Pieces } from './screens/pieces';
@@ -58,18 +58,15 @@ export function App() {
   );
 }
 
-/** A phone that has never heard from a shed can only be paired. */
-function Home() {
-  if (!ready.value) return <Missing />;
-  return !served.value && trouble.value === 'not_paired' ? <Unpaired /> : <Now />;
-}
-
+/** Until a phone has heard of a shed it can be paired, and nothing else. */
 function Rooms() {
+  const { path } = useLocation();
+  if (!served.value && !path.startsWith('/pair/')) return <NoWordYet />;
   return (
     <Router onRouteChange={() => scrollTo(0, 0)}>
       <Route path="/pair/:token" component={Pair} />
-      <Route path="/" component={Home} />
-      <Route path="/now" component={Home} />
+      <Route path="/" component={Now} />
+      <Route path="/now" component={Now} />
       <Route path="/start" component={Start} />
       <Route path="/start/glue-up" component={StartGlueUp} />
       <Route path="/start/coat" component={StartCoat} />

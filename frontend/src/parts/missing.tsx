@@ -1,16 +1,33 @@
-/** An address that leads to nothing, or to nothing yet. */
-import { ready, served } from '../models/shop';
+/** An address that leads to nothing, and a shed that nobody has heard of yet. */
+import { ready, trouble } from '../models/shop';
 import { say } from '../words/say';
 
 export function Missing() {
-  const text = !ready.value ? say('app.loading') : served.value ? say('app.lost') : say('state.never');
   return (
     <main class="room" id="main">
       <h1 class="unseen">{say('app.name')}</h1>
-      <p>{text}</p>
+      <p>{say('app.lost')}</p>
       <a class="quiet" href="/now">
         {say('room.now')}
       </a>
+    </main>
+  );
+}
+
+export function NoWordYet() {
+  if (trouble.value === 'not_paired') {
+    return (
+      <main class="room" id="main">
+        <h1 class="verb">{say('pair.unsigned')}</h1>
+        <p>{say('pair.how')}</p>
+      </main>
+    );
+  }
+  const asking = !ready.value || trouble.value === undefined;
+  return (
+    <main class="room" id="main">
+      <h1 class="unseen">{say('app.name')}</h1>
+      <p aria-live="polite">{say(asking ? 'app.asking' : 'state.never')}</p>
     </main>
   );
 }

@@ -54,12 +54,3 @@ function kindOfPhone(): Key {
   if (navigator.maxTouchPoints === 0) return 'phone.name.computer';
   return long > 1000 ? 'phone.name.tablet' : 'phone.name.phone';
 }
-
-export function Unpaired() {
-  return (
-    <main class="room" id="main">
-      <h1 class="verb">{say('pair.unsigned')}</h1>
-      <p>{say('pair.how')}</p>
-    </main>
-  );
-}

@@ -15,7 +15,7 @@ export default {
   'app.skip': 'Skip to what matters',
   'app.open': 'Open {what}',
   'app.lost': 'There is nothing here. It may have been lost, parted off or struck out.',
-  'app.loading': 'Reading what this phone keeps',
+  'app.asking': 'Asking the shed',
   'app.update': 'Update',
   'app.update_why': 'A newer form of this app is here. Nothing this phone keeps is lost.',
   'app.older_server':
