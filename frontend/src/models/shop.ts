@@ -26,20 +26,29 @@ export const refused = computed(() => taps.value.filter((tap) => tap.state === '
 export const mayRecord = computed(() => served.value?.me.role !== 'viewer');
 export const isOwner = computed(() => served.value?.me.role === 'owner');
 
+export const groupById = computed(() => byKey(view.value?.groups, (one) => one.id));
+export const pieceById = computed(() => byKey(view.value?.pieces, (one) => one.id));
+export const placeById = computed(() => byKey(view.value?.places, (one) => one.id));
+export const materialByLabel = computed(() => byKey(view.value?.materials, (one) => one.label.id));
+
+function byKey<T>(all: readonly T[] | undefined, key: (one: T) => string): ReadonlyMap<string, T> {
+  return new Map((all ?? []).map((one) => [key(one), one]));
+}
+
 export function group(id: string): Group | undefined {
-  return view.value?.groups.find((one) => one.id === id);
+  return groupById.value.get(id);
 }
 
 export function piece(id: string): Piece | undefined {
-  return view.value?.pieces.find((one) => one.id === id);
+  return pieceById.value.get(id);
 }
 
 export function place(id: string): Place | undefined {
-  return view.value?.places.find((one) => one.id === id);
+  return placeById.value.get(id);
 }
 
 export function materialOfLabel(label: string): Material | undefined {
-  return view.value?.materials.find((one) => one.label.id === label);
+  return materialByLabel.value.get(label);
 }
 
 /** What was read from the store or heard from the server, all at once. */

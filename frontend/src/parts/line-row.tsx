@@ -1,11 +1,10 @@
 /** One line of the Now list: which, until when, what is still forbidden, and the one tap. */
 import { oneTaps } from '../models/acts';
 import { minute } from '../models/clock';
-import { group as groupOf, mayRecord, materialOfLabel, place as placeOf, view } from '../models/shop';
 import { stripOf } from '../models/strip';
 import { shortTags, tagsBeside } from '../models/tags';
 import { tell } from '../models/tell';
-import type { Group, Line } from '../models/view';
+import type { Group, Line, Piece, Place } from '../models/view';
 import { isKey, say, word } from '../words/say';
 import { when } from '../words/times';
 import { NightStrip } from './night-strip';
@@ -15,22 +14,32 @@ import { Tape } from './tape';
 export type Tone = 'may' | 'heed' | 'stop' | 'wait';
 const SIGN: Record<Tone, SignKind> = { may: 'may', heed: 'heed', stop: 'stop', wait: 'wait' };
 
-export function LineRow({ line, tone }: { line: Line; tone: Tone }) {
-  const group = line.group ? groupOf(line.group) : undefined;
+/** All it needs comes in, and nothing of it changes while others do: a long list stays quick. */
+interface Props {
+  line: Line;
+  tone: Tone;
+  group: Group | undefined;
+  place: Place | undefined;
+  floor_c: number | null;
+  pieces: readonly Piece[];
+  may_tell: boolean;
+}
+
+export function LineRow({ line, tone, group, place, floor_c, pieces, may_tell }: Props) {
   const name = line.name || shortTags(line.pieces);
   const tags = tagsBeside(name, line.pieces);
-  const taps = mayRecord.value && tone !== 'wait' ? oneTaps(line, group, view.value?.pieces ?? []) : [];
+  const taps = may_tell && tone !== 'wait' ? oneTaps(line, group, pieces) : [];
   const beside = taps.length === 1;
   return (
     <li class={beside ? 'line line-one' : 'line'}>
-      <a class="line-what" href={addressOf(line)}>
+      <a class="line-what" href={addressOf(line, pieces)}>
         <span class="line-text">
           <b class="line-name">{name}</b>
           {tags && <span class="line-tags">{tags}</span>}
           <When line={line} tone={tone} />
           {line.forbidden && <Forbidden line={line} />}
         </span>
-        {group && <LineStrip group={group} act={line.act} />}
+        {group && <LineStrip group={group} act={line.act} place={place} floor_c={floor_c} />}
       </a>
       {taps.length > 0 && (
         <div class={beside ? 'line-tap' : 'pair'}>
@@ -59,9 +68,9 @@ function When({ line, tone }: { line: Line; tone: Tone }) {
 }
 
 /** Where a line leads: the lathe is asked by the piece, the air by its place. */
-function addressOf(line: Line): string {
+function addressOf(line: Line, pieces: readonly Piece[]): string {
   if (line.act === 'spin' && line.pieces.length > 1) return '/can';
-  const piece = view.value?.pieces.find((one) => one.tag === line.pieces[0]);
+  const piece = pieces.find((one) => one.tag === line.pieces[0]);
   if (line.act === 'spin' && piece) return `/piece/${piece.id}`;
   return line.group ? `/wait/${line.group}` : `/air/${line.place_id}`;
 }
@@ -99,10 +108,18 @@ function Forbidden({ line }: { line: Line }) {
   );
 }
 
-function LineStrip({ group, act }: { group: Group; act: string }) {
+interface StripProps {
+  group: Group;
+  act: string;
+  place: Place | undefined;
+  floor_c: number | null;
+}
+
+function LineStrip({ group, act, place, floor_c }: StripProps) {
   const gate = group.gates.find((one) => one.kind === act);
-  if (!gate || !view.value) return null;
-  const floor_c = materialOfLabel(group.material.label)?.label.min_c ?? null;
-  const strip = stripOf({ ...group, gates: [gate] }, placeOf(group.place.id), floor_c, minute.value);
-  return <NightStrip strip={strip} now_ms={minute.value} small label={say('wait.strip', { name: group.name, marks: word(`gate.${act}.name`) })} />;
+  if (!gate) return null;
+  const now = minute.value;
+  const strip = stripOf({ ...group, gates: [gate] }, place, floor_c, now);
+  const label = say('wait.strip', { name: group.name, marks: word(`gate.${act}.name`) });
+  return <NightStrip strip={strip} now_ms={now} small label={label} />;
 }

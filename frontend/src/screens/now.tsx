@@ -1,8 +1,17 @@
 /** What may I touch, what must I do at once, what is about to go wrong, what must I leave alone? */
 import { byActAndPlace } from '../models/lines';
-import { list, view } from '../models/shop';
-import type { Line } from '../models/view';
+import {
+  groupById,
+  list,
+  materialByLabel,
+  mayRecord,
+  placeById,
+  view,
+} from '../models/shop';
+import type { Line, Piece } from '../models/view';
+import { useState } from 'preact/hooks';
 import { Ago } from '../parts/ago';
+import { AT_ONCE, Further } from '../parts/further';
 import { LineRow, type Tone } from '../parts/line-row';
 import { Again, LowestAsked, Conflicts } from '../parts/now-extras';
 import { isKey, say, word, type Key } from '../words/say';
@@ -33,11 +42,12 @@ export function Now() {
 }
 
 function Part({ title, lines, tone }: { title: string; lines: readonly Line[]; tone: Tone }) {
+  const [limit, setLimit] = useState(AT_ONCE);
   if (!lines.length) return null;
   return (
     <section class={`part part-${tone}`}>
       <h2 class="part-head">{title}</h2>
-      {byActAndPlace(lines).map(([act, places]) => (
+      {byActAndPlace(lines.slice(0, limit)).map(([act, places]) => (
         <div class="act" key={act}>
           <h3 class="verb">{actWord(act)}</h3>
           {places.map(([place, there]) => (
@@ -45,14 +55,32 @@ function Part({ title, lines, tone }: { title: string; lines: readonly Line[]; t
               <h4 class="where">{place}</h4>
               <ul>
                 {there.map((line) => (
-                  <LineRow line={line} tone={tone} key={line.group} />
+                  <Row line={line} tone={tone} key={`${line.group} ${line.pieces[0]} ${line.reason}`} />
                 ))}
               </ul>
             </div>
           ))}
         </div>
       ))}
+      <Further left={lines.length - limit} onMore={() => setLimit(limit + AT_ONCE)} />
     </section>
+  );
+}
+
+const NO_PIECES: readonly Piece[] = [];
+
+function Row({ line, tone }: { line: Line; tone: Tone }) {
+  const group = line.group ? groupById.value.get(line.group) : undefined;
+  return (
+    <LineRow
+      line={line}
+      tone={tone}
+      group={group}
+      place={group && placeById.value.get(group.place.id)}
+      floor_c={(group && materialByLabel.value.get(group.material.label)?.label.min_c) ?? null}
+      pieces={view.value?.pieces ?? NO_PIECES}
+      may_tell={mayRecord.value}
+    />
   );
 }
 

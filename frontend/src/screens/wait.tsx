@@ -121,6 +121,12 @@ function Doubts({ group }: { group: Group }) {
           </div>
         </section>
       ))}
+      {group.unsure.map((key) => (
+        <p class="line-when" key={key}>
+          <Sign kind="unsure" />
+          <span>{word(`unsure.${key}`)}</span>
+        </p>
+      ))}
       {group.foretold.map((one) => (
         <section class="notice notice-heed" key={one.cause}>
           <Sign kind="heed" />

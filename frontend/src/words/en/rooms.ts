@@ -72,6 +72,8 @@ export default {
   'now.soon': 'See to it',
   'now.may': 'You may',
   'now.not_yet': 'Not yet',
+  'now.further.one': '{count} more',
+  'now.further.other': '{count} more',
   'now.again': 'Same again',
   'now.again_note': '{material}, {place}',
   'now.lowest': 'Lowest last night?',
