@@ -3,7 +3,7 @@
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
-from typing import Any
+from typing import Any, NamedTuple
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
@@ -11,7 +11,7 @@ import numpy as np
 
 from cureclock.core.expected import Expected, coldest_us
 from cureclock.core.timeline import Air, Readings, build_air, level_air
-from cureclock.core.units import DAY_US, HOUR_US, hours_us, instant_us
+from cureclock.core.units import DAY_US, HOUR_US, SECOND_US, hours_us, instant_us
 from cureclock.shop.models import AirVersion, OffsetVersion, Place, Reading
 
 Offsets = dict[UUID | None, list[OffsetVersion]]
@@ -60,14 +60,37 @@ def place_air(place: Place, since: datetime | None) -> PlaceAir:
     return compose(rows, versions_of(place), offsets_of(place))
 
 
-def rows_since(place: Place, since: datetime | None) -> list[Reading]:
+class Told(NamedTuple):
+    """One reading as it is counted; of thousands of rows no model is made."""
+
+    id: UUID
+    at: datetime
+    temp_c: float
+    rh_pct: float | None
+    mark: int
+    flag: str
+    floating: bool
+    told_at: datetime | None
+    sensor_id: UUID | None
+    rhythm_s: int | None
+
+    @classmethod
+    def of(cls, reading: Reading) -> "Told":
+        """A reading that is at hand as a model."""
+        rhythm_s = reading.sensor.rhythm_s if reading.sensor else None
+        own = (getattr(reading, name) for name in cls._fields[:-1])
+        return cls._make([*own, rhythm_s])
+
+
+def rows_since(place: Place, since: datetime | None) -> list[Told]:
     """The readings that stand, from a little before `since`, and one before those."""
     rows = Reading.objects.filter(place=place, struck_by__isnull=True)
     if since is not None:
         reach = since - LOOK_BACK
         before = rows.filter(at__lt=reach).order_by("-at").values_list("at", flat=True).first()
         rows = rows.filter(at__gte=before or reach)
-    return list(rows.select_related("sensor"))
+    columns = (*Told._fields[:-1], "sensor__rhythm_s")
+    return [Told._make(row) for row in rows.values_list(*columns)]
 
 
 def versions_of(place: Place, without: Collection[UUID] = ()) -> tuple[Expected, ...]:
@@ -117,7 +140,7 @@ def offsets_of(place: Place) -> Offsets:
 
 
 def compose(
-    rows: Sequence[Reading],
+    rows: Sequence[Told],
     versions: tuple[Expected, ...],
     offsets: Offsets,
 ) -> PlaceAir:
@@ -133,14 +156,14 @@ def compose(
 
 
 def _settle(
-    rows: Sequence[Reading],
+    rows: Sequence[Told],
     offsets: Offsets,
     stands: dict[UUID, int],
 ) -> Readings:
     at = [stands.get(row.id) or instant_us(row.at) for row in rows]
     temp, rh = [], []
     for row, us in zip(rows, at, strict=True):
-        add = _offset(offsets.get(row.sensor_id, ()), us)
+        add = _offset(offsets[row.sensor_id], us) if row.sensor_id in offsets else None
         temp.append(row.temp_c + (add.temp_k if add else 0.0))
         damp = float("nan") if row.rh_pct is None else row.rh_pct + (add.rh_pct if add else 0.0)
         rh.append(damp)
@@ -149,8 +172,8 @@ def _settle(
         temp,
         rh_pct=np.clip(np.array(rh, dtype=float), 0, 100),
         mark=[row.mark for row in rows],
-        rhythm_us=[row.sensor.rhythm_s * 1_000_000 if row.sensor else 0 for row in rows],
-        ident=[str(row.id) for row in rows],
+        rhythm_us=[(row.rhythm_s or 0) * SECOND_US for row in rows],
+        ident=[str(row.id) for row in rows] if len(set(at)) < len(at) else None,
     )
 
 
@@ -160,7 +183,7 @@ def _offset(versions: Sequence[OffsetVersion], at_us: int) -> OffsetVersion | No
     return said[-1] if said else None
 
 
-def _stands_at(row: Reading, ordinary: Readings, versions: tuple[Expected, ...]) -> int:
+def _stands_at(row: Told, ordinary: Readings, versions: tuple[Expected, ...]) -> int:
     """Where a bare lowest stands: the coldest hour expected between the readings around it.
 
     The span ends at the latest when the entry was made, so that readings taken after it do

@@ -5,8 +5,10 @@ from datetime import datetime
 from typing import Any
 
 from django.db import transaction
+from django.db.models import Min
 
-from cureclock.shop.models import Coat, GlueUp, Workshop
+from cureclock.shop.models import Coat, Event, GlueUp, Workshop
+from cureclock.waits.ages import Ages
 from cureclock.waits.clocks import effective
 from cureclock.waits.models import Clock, Gate, Leg, Suspicion, Wait
 from cureclock.waits.subjects import settle_coat, settle_glue_up
@@ -19,15 +21,17 @@ class _Undo(Exception):
 
 
 def rebuild(workshop: Workshop, at: datetime) -> None:
-    """Drop a workshop's estimates and make them anew from its facts."""
+    """Drop a workshop's estimates and make them anew from its facts, each place's air read once."""
     with transaction.atomic():
+        first = Event.objects.filter(workshop=workshop).aggregate(at=Min("happened_at"))["at"]
         Wait.objects.filter(workshop=workshop).delete()
         Clock.objects.filter(workshop=workshop).delete()
+        ages = Ages(first or at, at)
         related = ("workshop", "label", "place__workshop")
         for glue_up in GlueUp.objects.filter(workshop=workshop).select_related(*related):
-            settle_glue_up(glue_up, at)
+            settle_glue_up(glue_up, at, ages)
         for coat in Coat.objects.filter(workshop=workshop).select_related(*related):
-            settle_coat(coat, at)
+            settle_coat(coat, at, ages)
 
 
 def differences(workshop: Workshop, at: datetime) -> list[str]:

@@ -15,7 +15,7 @@ from cureclock.core.expected import Expected
 from cureclock.core.stance import Stance
 from cureclock.core.timeline import Readings
 from cureclock.core.units import moment_of
-from cureclock.shop.air import PlaceAir, compose, offsets_of, rows_since, versions_of
+from cureclock.shop.air import PlaceAir, Told, compose, offsets_of, rows_since, versions_of
 from cureclock.shop.models import Place, Reading
 from cureclock.waits.ages import Ages, response_of
 from cureclock.waits.clocks import MANY_CORRECTIONS, expect, fold, set_next
@@ -160,7 +160,8 @@ def _airs(change: Change, since: datetime) -> tuple[PlaceAir, PlaceAir]:
     added = {row.id for row in change.added}
     versions = versions_of(place)
     earlier = versions if change.earlier is None else change.earlier
-    old_rows = [row for row in rows if row.id not in added] + list(change.removed)
+    kept = [row for row in rows if row.id not in added]
+    old_rows = kept + [Told.of(reading) for reading in change.removed]
     return compose(old_rows, earlier, offsets), compose(rows, versions, offsets)
 
 

@@ -1,7 +1,6 @@
 """Settling: after a verb, the waits of one glue-up or coat are made anew from all its events."""
 
 from collections.abc import Iterable, Sequence
-from datetime import datetime
 from uuid import UUID, uuid5
 
 from cureclock.core.gates import Figure, Name
@@ -13,30 +12,34 @@ from cureclock.waits.placing import Bench, place_gates
 from cureclock.waits.planned import PlannedGate, PlannedWait
 
 
-def write(planned: Sequence[PlannedWait], stale: Iterable[Wait], at: datetime) -> None:
+def write(planned: Sequence[PlannedWait], stale: Sequence[Wait], ages: Ages) -> None:
     """Replace the waits of one subject by those that its facts now give.
 
     Gates that were reached keep that state if they still stand; what is due is found by the
     next tick.
+
+    Args:
+        planned: the waits it should have.
+        stale: the rows it had.
+        ages: facts that span every stay of both.
     """
     old = {gate.id: gate for gate in Gate.objects.filter(wait__in=stale)}
     touched = {pk for gate in old.values() for pk in gate.clock_ids}
     Wait.objects.filter(pk__in=[wait.pk for wait in stale]).delete()
     open_waits = [wait for wait in planned if wait.gates]
-    since = min((wait.began for wait in open_waits), default=at)
-    bench = Bench(Ages(since, at))
+    bench = Bench(ages)
     Wait.objects.bulk_create(_wait_row(wait) for wait in open_waits)
     legs = {wait.id: _leg_rows(wait) for wait in open_waits}
     Leg.objects.bulk_create(leg for rows in legs.values() for leg in rows)
     gates = [_gate_row(wait, gate, bench, old) for wait in open_waits for gate in wait.gates]
     place_gates(gates, legs, bench.ages)
     Gate.objects.bulk_create(gates)
-    _settle_clocks(bench, touched)
+    _settle_clocks(bench, touched.union(*(gate.clock_ids for gate in gates)))
 
 
 def _settle_clocks(bench: Bench, touched: set[int]) -> None:
-    """Drop clocks nothing waits on; set what is next on the others."""
-    rows = {row.pk: row for row in bench.rows.values()}
+    """Drop touched clocks that nothing waits on; set what is next on the others."""
+    rows = {row.pk: row for row in bench.rows.values() if row.pk in touched}
     for row in Clock.objects.filter(pk__in=touched - rows.keys()).select_related("place__workshop"):
         rows[row.pk] = row
     used = in_use(rows)
