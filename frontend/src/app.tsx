@@ -30,6 +30,7 @@ import { Start } from './screens/start';
 import { StartCoat } from './screens/start-coat';
 import { StartGlueUp } from './screens/start-glue-up';
 import { StartHold } from './screens/start-hold';
+import { Tag } from './screens/tag';
 import { Tonight } from './screens/tonight';
 import { Wait } from './screens/wait';
 import { say } from './words/say';
@@ -75,6 +76,7 @@ function Rooms() {
       <Route path="/wait/:id" component={Wait} />
       <Route path="/can" component={Can} />
       <Route path="/piece/:id" component={Piece} />
+      <Route path="/tag/:tag" component={Tag} />
       <Route path="/pieces" component={Pieces} />
       <Route path="/pieces/new" component={PiecesNew} />
       <Route path="/air" component={Air} />

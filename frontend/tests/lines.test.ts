@@ -62,6 +62,13 @@ test('a suspect group offers nothing, however long it waits', () => {
   expect(nowList(view({ groups: [own] }), ms('23:00')).may).toEqual([]);
 });
 
+test('coming cold is seen to while something can still be done, and has gone wrong after', () => {
+  const wrong = [line('cold', { at: at('19:44') })];
+  const shown = view({ groups: [group()], now_list: { soon: [], may: [], wrong, not_yet: [] } });
+  expect(nowList(shown, ms('19:43')).soon).toHaveLength(1);
+  expect(nowList(shown, ms('19:44'))).toMatchObject({ soon: [], wrong: [{ act: 'cold' }] });
+});
+
 test('rags come before everything that can wait', () => {
   const soon = [line('total_assembly', { until: at('10:05') }), line('rags', { group: 'c' })];
   const shown = view({ now_list: { soon, may: [], wrong: [], not_yet: [] } });

@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest';
 import { sameAgain } from '../src/models/again';
 import { families, inOrder, newTags, nextPieces, shortTags, tagsBeside } from '../src/models/tags';
+import { pieceOfTag } from '../src/models/tag-read';
 import { at, group, view } from './shed';
 
 test.each([
@@ -46,4 +47,18 @@ test('the same again takes glue and place of the last glue-up, and pieces withou
     last: { id: 'g1' },
     spread: { label: 'glue-label', place: 'shed', name: 'drum L-3' },
   });
+});
+
+test.each([
+  'https://shed.local:8443/tag/l-2',
+  'https://shed.local/piece/L-2',
+  'L-2',
+  ' l-2 ',
+])('the tag %s means its piece', (text) => {
+  expect(pieceOfTag(text, view().pieces)?.tag).toBe('L-2');
+});
+
+test('a tag of another shop means nothing here', () => {
+  expect(pieceOfTag('https://elsewhere/piece/X-9', view().pieces)).toBeUndefined();
+  expect(pieceOfTag('', view().pieces)).toBeUndefined();
 });

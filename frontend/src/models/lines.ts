@@ -3,6 +3,9 @@ import { ownLines } from './own-lines';
 import { HURTS } from './provisional';
 import type { Line, NowList, View } from './view';
 
+/** What the air will do: until it has, something can be done about it. */
+const FORETOLD = new Set(['cold', 'asleep']);
+
 export const NOTHING: NowList = { soon: [], may: [], wrong: [], not_yet: [] };
 
 /** The list to show at an instant: the server's lines, and our own for what it has not heard of. */
@@ -13,7 +16,12 @@ export function nowList(view: View, at_ms: number): NowList {
     lines.filter((one) => one.act !== 'settle' && !gone.has(one.group ?? '')),
   );
   const lists = ours.map((group) => ownLines(group, at_ms)).reduce(join, moveOn(theirs, at_ms));
-  return { ...lists, soon: lists.soon.toSorted(sooner) };
+  const coming = (line: Line) => FORETOLD.has(line.act) && Date.parse(line.at ?? '') > at_ms;
+  return {
+    ...lists,
+    soon: [...lists.soon, ...lists.wrong.filter(coming)].sort(sooner),
+    wrong: lists.wrong.filter((line) => !coming(line)),
+  };
 }
 
 /** Lines whose time has come since the server wrote them. A gate that can hurt never opens here. */
@@ -32,7 +40,8 @@ function moveOn(list: NowList, at_ms: number): NowList {
 }
 
 function sooner(one: Line, other: Line): number {
-  const first = (line: Line) => (line.act === 'rags' ? -1 : Date.parse(line.until ?? '9999-01-01'));
+  const first = (line: Line) =>
+    line.act === 'rags' ? -1 : Date.parse(line.until ?? line.at ?? '9999-01-01');
   return first(one) - first(other);
 }
 

@@ -89,7 +89,7 @@ function atWords(line: Line, tone: Tone): string {
 }
 
 function untilWords(line: Line, tone: Tone): string {
-  if (!line.until) return '';
+  if (!line.until || line.until === line.at) return '';
   return say(tone === 'heed' ? 'time.by' : 'time.until', { at: when(line.until, minute.value, 'down') });
 }
 

@@ -3,6 +3,7 @@ import { view } from '../models/shop';
 import { families, inOrder } from '../models/tags';
 import type { Piece } from '../models/view';
 import { LinkRow } from '../parts/link-row';
+import { Scan } from '../parts/scan';
 import { Sign } from '../parts/sign';
 import { say } from '../words/say';
 
@@ -11,6 +12,7 @@ export function Can() {
   return (
     <main class="room" id="main">
       <h1 class="verb">{say('can.which')}</h1>
+      <Scan />
       {pieces.length === 0 && <p>{say('can.none')}</p>}
       {[...families(pieces)].map(([stem, members]) => (
         <section key={stem}>

@@ -3,7 +3,7 @@ import { expectedLow } from '../models/air';
 import { minute } from '../models/clock';
 import { view } from '../models/shop';
 import { airStrip } from '../models/strip';
-import type { Gate, Group } from '../models/view';
+import type { Gate, Group, Material, View } from '../models/view';
 import { LinkRow } from '../parts/link-row';
 import { NightStrip } from '../parts/night-strip';
 import { temp } from '../units/temperature';
@@ -34,10 +34,44 @@ export function Tonight() {
           );
         })}
       </section>
+      <LatestPress />
       <Spoils groups={groups} />
       <Closing groups={groups} />
     </main>
   );
+}
+
+/** For each glue in each place: until when pressing is still good, by the air expected there. */
+function LatestPress() {
+  const shown = view.value;
+  const glues = (shown?.materials ?? []).filter((one) => one.role === 'adhesive');
+  if (!shown || !glues.length) return null;
+  return (
+    <section>
+      <h2 class="part-head">{say('tonight.press')}</h2>
+      <ul class="also">
+        {glues.flatMap((glue) =>
+          shown.places.map((place) => (
+            <li key={`${glue.id}${place.id}`}>
+              <span>
+                <b>{glue.name}</b> <span class="soft">{place.name}</span>
+              </span>
+              <span>{place.reading ? pressWords(shown, glue, place.id) : say('air.no_reading')}</span>
+            </li>
+          )),
+        )}
+      </ul>
+    </section>
+  );
+}
+
+function pressWords(shown: View, glue: Material, place: string): string {
+  const table = shown.offsets.find((one) => one.label === glue.label.id && one.place === place);
+  if (!table?.starts.length) return say('time.never');
+  const cold = table.foretold.find((one) => one.cause === 'cold');
+  if (!cold) return say('tonight.press_any');
+  if (!cold.latest_good || Date.parse(cold.latest_good) <= minute.value) return say('tonight.press_not');
+  return say('tonight.press_by', { at: when(cold.latest_good, minute.value, 'down') });
 }
 
 function Spoils({ groups }: { groups: readonly Group[] }) {

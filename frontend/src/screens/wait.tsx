@@ -132,7 +132,7 @@ function Doubts({ group }: { group: Group }) {
           <Sign kind="heed" />
           <div>
             <h2>{word(`wait.foretold.${one.cause}`, { at: when(one.at, now) })}</h2>
-            {one.latest_good && <p>{say('wait.foretold_latest', { at: when(one.latest_good, now) })}</p>}
+            {one.latest_good && <p>{say('wait.foretold_act', { at: when(one.latest_good, now) })}</p>}
           </div>
         </section>
       ))}
