@@ -34,7 +34,7 @@ def test_a_tag_held_to_the_camera_is_answered_after_2_touches(shed: Shed) -> Non
 
 def test_once_the_camera_is_allowed_a_tag_is_answered_after_1_touch(shed: Shed) -> None:
     page = shed.phone()
-    page.context.grant_permissions(["camera"])
+    page.context.grant_permissions(["camera"], origin=shed.url)
     page.add_init_script(READER)
     hand = Hand(page).open()
     page.evaluate("window.held = 'L-04'")
