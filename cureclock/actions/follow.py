@@ -35,5 +35,5 @@ def follow(
         settle_coat(coat, at)
     rereads = tuple(reread(change, at) for change in changes)
     mark_stale(workshop, at)
-    schedule.refresh(workshop, at, rereads)
+    schedule.refresh(workshop, at, rereads, coats)
     return rereads

@@ -11,7 +11,6 @@ from cureclock.core.units import instant_us
 from cureclock.reminders import promise
 from cureclock.reminders.models import Alert, Delivery
 from cureclock.reminders.people import House, When
-from cureclock.shop.models import Workshop
 from cureclock.waits.ages import Ages
 from cureclock.waits.figures import figures_of
 from cureclock.waits.models import Gate
@@ -22,7 +21,7 @@ READY = (Kind.OPENS, Kind.ASK_LATHE)
 OUT = (Delivery.State.SENT, Delivery.State.SENDING)
 
 
-def correct(workshop: Workshop, reread: Reread, at: datetime) -> None:
+def correct(reread: Reread, at: datetime, why: str) -> None:
     """Corrections for gates that were reached and, by a reading, are not."""
     undone: dict[tuple[UUID, str], list[Gate]] = {}
     for gate in reread.undone:
@@ -33,10 +32,10 @@ def correct(workshop: Workshop, reread: Reread, at: datetime) -> None:
     for (about, kind), gates in undone.items():
         alerts = Alert.objects.filter(about=about, gate=kind, kind__in=READY, settled_at=None)
         for alert in alerts.select_for_update():
-            _take_back(workshop, alert, gates, at)
+            _take_back(alert, gates, at, why)
 
 
-def _take_back(workshop: Workshop, alert: Alert, gates: Sequence[Gate], at: datetime) -> None:
+def _take_back(alert: Alert, gates: Sequence[Gate], at: datetime, why: str) -> None:
     """The pieces that are not ready leave the alert, so that they are told of when they are.
 
     Where nobody was told yet there is nothing to take back: an alert is looked up anew when it
@@ -50,7 +49,7 @@ def _take_back(workshop: Workshop, alert: Alert, gates: Sequence[Gate], at: date
     alert.waits = [wait for wait in alert.waits if wait not in gone]
     alert.settled_at = None if alert.waits else at
     alert.save(update_fields=["waits", "settled_at"])
-    _say(workshop, alert, untrue, told, at)
+    _say(alert, untrue, told, at, why)
 
 
 def _worth_saying(gates: Sequence[Gate], alert: Alert, at: datetime) -> bool:
@@ -62,14 +61,12 @@ def _worth_saying(gates: Sequence[Gate], alert: Alert, at: datetime) -> bool:
     return any(one.act is None or one.act - alert.due_at > WORTH_SAYING for one in times.values())
 
 
-def _say(
-    workshop: Workshop, alert: Alert, gates: Sequence[Gate], told: set[UUID], at: datetime
-) -> None:
+def _say(alert: Alert, gates: Sequence[Gate], told: set[UUID], at: datetime, why: str) -> None:
     same = Alert.objects.filter(about=alert.about, gate=alert.gate, kind=Kind.CORRECTION)
     last = same.aggregate(last=Max("seq"))["last"]
     houses = promise.Houses()
     correction = promise.alert(
-        workshop=workshop.id,
+        workshop=alert.workshop_id,
         about=alert.about,
         subject=alert.subject,
         gate=alert.gate,
@@ -78,13 +75,13 @@ def _say(
         waits=[gate.wait_id for gate in gates],
         said={
             "was_us": instant_us(alert.due_at),
-            "why": "colder",
+            "why": why,
             "part": alert.said.get("part", alert.seq),
         },
         due_at=at,
         at=at,
     )
-    home = houses.of(workshop.id, at)
+    home = houses.of(alert.workshop_id, at)
     whens = _whens(correction, home, told, at) if home else ()
     promise.write([promise.Promise(correction, at, whens)], at, houses)
 

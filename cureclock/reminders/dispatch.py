@@ -1,7 +1,7 @@
 """Dispatch: claim, prepare, send, mark. Nothing is sent inside a transaction."""
 
 from collections.abc import Collection, Mapping
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Any
 from uuid import UUID
 
@@ -9,6 +9,7 @@ import structlog
 from django.db import DatabaseError, InterfaceError, connection
 from django.db.models import F
 
+from cureclock.core.reminding.who import SECOND_US
 from cureclock.reminders import leases, points
 from cureclock.reminders.channels.message import Channel
 from cureclock.reminders.channels.registry import CHANNELS
@@ -23,6 +24,7 @@ from cureclock.reminders.writing import writing
 log = structlog.get_logger("cureclock.reminders")
 
 State = Delivery.State
+SECOND = timedelta(microseconds=SECOND_US)
 BATCH = 16  # deliveries taken at once: few enough that what was looked up is still true
 
 
@@ -134,7 +136,7 @@ class Dispatcher:
                 ident, token, attempts=F("attempts") + 1, **_values(outcome, parcel, at)
             )
             if mine and isinstance(outcome, Accepted):
-                Alert.objects.filter(id=parcel.alert, told_at=None).update(told_at=at)
+                _told(parcel, at)
             if mine and isinstance(outcome, Gone):
                 dead = Way.objects.filter(id=parcel.way, dead_since=None)
                 dead.update(dead_since=at, dead_why=outcome.why)
@@ -149,6 +151,16 @@ class Dispatcher:
         for parcel in parcels:
             leases.give_back([parcel.delivery], parcel.token)
             self.in_hand.discard(parcel.delivery)
+
+
+def _told(parcel: Parcel, at: datetime) -> None:
+    """An alert is told once its first way took it; a list tells those it names as well."""
+    look = {"look_at": at + SECOND} if parcel.look else {}
+    Alert.objects.filter(id=parcel.alert, told_at=None).update(told_at=at, **look)
+    if parcel.listed:
+        Alert.objects.filter(id__in=parcel.listed, told_at=None).update(told_at=at)
+        same = Delivery.objects.filter(alert__in=parcel.listed, way=parcel.way)
+        same.filter(state=State.PENDING).update(state=State.SUPERSEDED)
 
 
 def _values(outcome: Outcome, parcel: Parcel, at: datetime) -> dict[str, Any]:

@@ -8,6 +8,7 @@ from cureclock.reminders import points, promise, trouble
 from cureclock.reminders.gather import Gathering, Key, gatherings
 from cureclock.reminders.kinds import announced_as
 from cureclock.reminders.models import Alert
+from cureclock.reminders.outage import GAP
 from cureclock.reminders.writing import writing
 from cureclock.waits.due import DueClocks, Passed
 from cureclock.waits.models import Clock
@@ -15,15 +16,15 @@ from cureclock.waits.models import Clock
 
 @dataclass
 class Firing:
-    """What a dispatcher keeps between one turn and the next: clocks and people, for a second."""
+    """What a dispatcher keeps between one turn and the next: clocks and people, for a second.
+
+    Attributes:
+        summed_until: what was due before that, and late, is told in one summary.
+    """
 
     clocks: DueClocks = field(default_factory=DueClocks)
     houses: promise.Houses = field(default_factory=promise.Houses)
-
-    @classmethod
-    def lasting(cls) -> "Firing":
-        """For a dispatcher that turns many times a second."""
-        return cls(houses=promise.Houses(promise.KEPT))
+    summed_until: datetime | None = None
 
     def fire(self, at: datetime, only: int | None = None) -> int:
         """One short transaction: gates marked, alerts and deliveries written; how many gates."""
@@ -65,7 +66,8 @@ class Firing:
         for one in gatherings(fresh, at):
             seq = seqs.get(one.key, 0)
             seqs[one.key] = seq + 1
-            promises.append(_promise(one, seq, at))
+            late = self.summed_until is not None and self.summed_until - one.due_at > GAP
+            promises.append(_promise(one, seq, at, late))
         promise.write(promises, at, self.houses)
 
 
@@ -101,7 +103,7 @@ def _about(groups: Collection[Key]) -> Iterable[Alert]:
     return same.select_for_update().only("about", "gate", "kind", "seq", "waits")
 
 
-def _promise(one: Gathering, seq: int, at: datetime) -> promise.Promise:
+def _promise(one: Gathering, seq: int, at: datetime, late: bool) -> promise.Promise:
     about, gate, kind = one.key
     alert = promise.alert(
         workshop=one.first.workshop,
@@ -114,4 +116,4 @@ def _promise(one: Gathering, seq: int, at: datetime) -> promise.Promise:
         due_at=one.due_at,
         at=at,
     )
-    return promise.Promise(alert, max(one.tell_at, at))
+    return promise.Promise(alert, max(one.tell_at, at), held=late)

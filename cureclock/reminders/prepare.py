@@ -8,12 +8,14 @@ from uuid import UUID
 from django.db import DatabaseError, InterfaceError
 
 from cureclock.core.reminding.compose import alert as composed
+from cureclock.core.reminding.kinds import Kind
 from cureclock.core.reminding.who import Answer
 from cureclock.core.units import instant_us
 from cureclock.core.wording.times import Reader
 from cureclock.reminders import links, points, trouble
 from cureclock.reminders.answers import answers_of, still_told
 from cureclock.reminders.channels.message import Address, Outgoing
+from cureclock.reminders.kinds import TEST
 from cureclock.reminders.leases import put
 from cureclock.reminders.models import Delivery
 from cureclock.reminders.people import House
@@ -34,6 +36,8 @@ class Parcel:
 
     Attributes:
         begin_by_s: by the monotonic clock; later the lease may have run out under it.
+        look: somebody else is rung when nobody answers.
+        listed: alerts that are told by this one, a list.
     """
 
     delivery: int
@@ -47,6 +51,8 @@ class Parcel:
     channel: str
     address: Address
     message: Outgoing
+    look: bool = False
+    listed: tuple[UUID, ...] = ()
 
 
 def prepare(
@@ -200,4 +206,6 @@ def _parcel(row: Delivery, told: Spoken, *, home: House, at: datetime, begin_by_
         channel=row.way.kind,
         address=Address(row.way.address, row.way.keys),
         message=outgoing,
+        look=alert.urgent and alert.kind not in (Kind.RAGS, TEST),
+        listed=told.listed,
     )

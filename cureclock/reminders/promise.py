@@ -7,7 +7,7 @@ from uuid import UUID
 
 from cureclock.reminders.kinds import rings_at_any_hour
 from cureclock.reminders.models import Alert, Delivery
-from cureclock.reminders.people import House, When, house
+from cureclock.reminders.people import AFTER_LIST, LIST, House, When, house
 
 KEPT = timedelta(seconds=1)  # how long the people of a workshop are used again
 EXPIRES = timedelta(days=7)  # nothing is tried for longer; what stays true is told in lists
@@ -20,11 +20,13 @@ class Promise:
     Attributes:
         at: from when it is to be told.
         whens: whom to tell and from when; None for whoever it concerns.
+        held: it is late, and told in a list.
     """
 
     alert: Alert
     at: datetime
     whens: tuple[When, ...] | None = None
+    held: bool = False
 
 
 class Houses:
@@ -80,17 +82,28 @@ def _remembered(at: datetime, houses: Houses) -> Hearing:
 
 def _deliveries(promise: Promise, hearing: Hearing) -> Iterable[Delivery]:
     home, whens = hearing(promise)
-    if home is None:
-        return
+    if promise.held:
+        whens = tuple(When(one.person, promise.at + AFTER_LIST, LIST) for one in whens)
+    return () if home is None else _to(promise.alert, whens, home, promise.at)
+
+
+def deliver(alert: Alert, whens: Iterable[When], home: House) -> None:
+    """Deliveries of an alert to more people; by a way it goes already it goes once."""
+    Delivery.objects.bulk_create(_to(alert, whens, home), ignore_conflicts=True)
+
+
+def _to(
+    alert: Alert, whens: Iterable[When], home: House, at: datetime | None = None
+) -> Iterable[Delivery]:
     for when in whens:
         for way in home.ways.get(when.person, ()):
             yield Delivery(
-                alert=promise.alert,
+                alert=alert,
                 way=way,
                 person_id=when.person,
-                urgent=promise.alert.urgent,
+                urgent=alert.urgent,
                 held=when.held,
-                next_try_at=max(when.at, promise.at),
+                next_try_at=when.at if at is None else max(when.at, at),
             )
 
 

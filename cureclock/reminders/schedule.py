@@ -5,21 +5,33 @@ from datetime import datetime
 
 from django.db import transaction
 
-from cureclock.reminders import corrections, doorbell
-from cureclock.reminders.models import Look
-from cureclock.shop.models import Workshop
+from cureclock.reminders import corrections, doorbell, looks, points, rags
+from cureclock.shop.models import Coat, Workshop
 from cureclock.waits.reread import Reread
 
-CHANGED = "changed"
 
-
-def refresh(workshop: Workshop, at: datetime, rereads: Sequence[Reread] = ()) -> None:
+def refresh(
+    workshop: Workshop,
+    at: datetime,
+    rereads: Sequence[Reread] = (),
+    coats: Sequence[Coat] = (),
+    why: str = "reading",
+) -> None:
     """Bring promises in step with what was just recorded, inside its transaction.
 
-    What was announced and is not so is corrected now; everything else is found by the look that
-    follows at once. The rows written do not grow with what is waiting.
+    What was announced and is not so is corrected now, and rags are asked after; everything else
+    is found by the look that follows at once. The rows written do not grow with what is waiting.
+
+    Args:
+        workshop: whose facts changed.
+        at: now.
+        rereads: what changes of air did.
+        coats: coats something happened to.
+        why: key of the reason, for a correction.
     """
     for one in rereads:
-        corrections.correct(workshop, one, at)
-    Look.objects.update_or_create(workshop=workshop, name=CHANGED, defaults={"next_at": at})
+        corrections.correct(one, at, why)
+    rags.follow(workshop, coats, at)
+    looks.mark(workshop, at)
+    points.reach("verb.followed")
     transaction.on_commit(doorbell.ring)

@@ -16,11 +16,8 @@ django.setup()
 
 from django.conf import settings  # noqa: E402
 
-from cureclock.reminders.dispatch import Dispatcher  # noqa: E402
-from cureclock.reminders.fire import Firing  # noqa: E402
-from cureclock.reminders.promise import KEPT, Houses  # noqa: E402
-from cureclock.runtime import tick as turn  # noqa: E402
 from cureclock.runtime.clock import SystemClock  # noqa: E402
+from cureclock.runtime.tick import Turn  # noqa: E402
 
 EVERY_S = 1.0
 
@@ -40,12 +37,10 @@ app.conf.update(
     worker_hijack_root_logger=False,
 )
 
-_clock = SystemClock()
-_firing = Firing.lasting()
-_dispatcher = Dispatcher(_clock, houses=Houses(KEPT))
+_turn = Turn(SystemClock())
 
 
 @app.task(name="cureclock.tick")  # type: ignore[untyped-decorator]
 def tick() -> int:
     """One turn; how many messages were sent."""
-    return turn.tick(_clock, _firing, _dispatcher)
+    return _turn.tick()

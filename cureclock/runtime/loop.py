@@ -3,32 +3,29 @@
 Fire never waits for the network, nor for what is being sent.
 """
 
-import os
-import socket
 import threading
 from collections.abc import Callable
-from datetime import datetime, timedelta
-from uuid import uuid4
+from datetime import timedelta
 
 import structlog
 from django.db import DatabaseError, InterfaceError, connection, connections
 from django.db.models import Min
 
-from cureclock.reminders import beats, doorbell
+from cureclock.reminders import doorbell
 from cureclock.reminders.clock import Clock
-from cureclock.reminders.dispatch import BATCH, Dispatcher
-from cureclock.reminders.fire import Firing
+from cureclock.reminders.dispatch import BATCH
 from cureclock.reminders.models import Delivery
-from cureclock.reminders.promise import KEPT, Houses
-from cureclock.reminders.steady import BEHIND, LOOK_AGAIN_S, Steady
+from cureclock.reminders.steady import LOOK_AGAIN_S
 from cureclock.reminders.writing import take_turns
 from cureclock.runtime.lanes import Lanes
+from cureclock.runtime.tick import Turn
 from cureclock.waits.models import Clock as CureClock
 
 log = structlog.get_logger("cureclock.loop")
 
 SHORTEST_S, LONGEST_S = 0.005, 0.25  # between two turns
-BROKEN_S = 0.5  # after the records could not be read
+LOOK_S = 1.0  # between two looks, unless the bell rings
+BROKEN_S = 0.5  # after the records could not be used
 
 
 class Loop:
@@ -39,30 +36,26 @@ class Loop:
         alone: no other dispatcher can be alive: the lock on the records is held.
     """
 
-    def __init__(self, clock: Clock, *, alone: bool, dispatcher: Dispatcher | None = None) -> None:
+    def __init__(self, clock: Clock, *, alone: bool) -> None:
         self.clock = clock
         self.alone = alone
-        self.firing = Firing.lasting()
-        self.dispatcher = dispatcher or Dispatcher(clock, houses=Houses(KEPT))
-        self.steady = Steady()
-        self.boot = uuid4()
-        self.name = f"{socket.gethostname()}:{os.getpid()}"
+        self.turn = Turn(clock)
+        self.dispatcher = self.turn.dispatcher
         self._due, self._sendable = threading.Event(), threading.Event()
+        self._rung = threading.Event()
         self._stopping = threading.Event()
-        self._beat_s = self._rescue_s = float("-inf")
-        self._newest: datetime | None = None
-        self.holding = ""
+        self._look_s = self._rescue_s = float("-inf")
 
     def start(self) -> Callable[[], None]:
         """Start the threads; what is returned stops them, and returns when they have ended."""
+        if connection.vendor == "sqlite":
+            take_turns(threading.Lock())
         self.lanes = Lanes(
             self.dispatcher.carry,
             self.clock,
             hungry=self._sendable.set,
             ended=connections.close_all,
         )
-        if connection.vendor == "sqlite":
-            take_turns(threading.Lock())
         silence = doorbell.answer(self.wake)
         threads = [
             threading.Thread(target=self._run, args=(turn, bell), name=name, daemon=True)
@@ -86,6 +79,7 @@ class Loop:
 
     def wake(self) -> None:
         """Something may be due sooner than was thought."""
+        self._rung.set()
         self._due.set()
         self._sendable.set()
 
@@ -105,12 +99,11 @@ class Loop:
         connection.close()
 
     def fire_turn(self) -> float:
-        """Fire what is due; how long to rest."""
-        at = self.clock.now()
-        self.holding = self._beat(at, self.clock.monotonic())
-        if self.holding:
+        """Fire what is due, and look if it is time; how long to rest."""
+        fired = self.turn.fire()
+        if fired is None:
             return LOOK_AGAIN_S
-        if self.firing.fire_all(at):
+        if self._look() or fired:
             self._sendable.set()
         next_at = CureClock.objects.aggregate(next_at=Min("next_due_at"))["next_at"]
         if next_at is None:
@@ -118,25 +111,18 @@ class Loop:
         rest_s: float = (next_at - self.clock.now()) / timedelta(seconds=1)
         return min(max(rest_s, SHORTEST_S), LONGEST_S)
 
-    def _beat(self, at: datetime, passed_s: float) -> str:
-        """Leave a sign of life every other second; why the time cannot be believed, if so."""
-        due = passed_s - self._beat_s > beats.EVERY_S
-        if due:
-            self._newest = beats.newest_of_others(self.boot)
-            self._beat_s = passed_s
-        doubt = self.steady.doubt(at, passed_s, self._newest)
-        if due or doubt != self.holding:
-            # One from a past that is not believed would be no sign of life.
-            known = self._newest if doubt == BEHIND else None
-            beats.beat(self.name, self.boot, known or at, doubt)
-        if doubt:
-            log.error("holding fire", why=doubt, now=at.isoformat())
-        return doubt
+    def _look(self) -> bool:
+        passed_s = self.clock.monotonic()
+        if not self._rung.is_set() and passed_s - self._look_s < LOOK_S:
+            return False
+        self._rung.clear()
+        self._look_s = passed_s
+        return self.turn.look() > 0
 
     def dispatch_turn(self) -> float:
         """Claim what is due and hand it to the lanes; how long to rest."""
         passed_s = self.clock.monotonic()
-        if self.holding:
+        if self.turn.holding:
             return LONGEST_S
         if passed_s - self._rescue_s >= 1:
             first = self._rescue_s == float("-inf")

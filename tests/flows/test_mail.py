@@ -9,7 +9,7 @@ from aiosmtpd.controller import Controller
 from cureclock.reminders import reach
 from cureclock.reminders.clock import FakeClock
 from cureclock.reminders.models import Delivery
-from cureclock.runtime.tick import tick
+from cureclock.runtime.tick import Turn
 from tests.cast import Cast, when
 from tests.servers import free_port
 
@@ -49,10 +49,11 @@ def test_from_a_reading_to_a_mailbox_once(mailbox: Mailbox) -> None:
     cast.spread("G1", ["L-01"], "Mon 08:55")
     cast.press("G1", "Mon 09:00")
     cast.read("Mon 09:00", 20.0)
+    turn = Turn(clock)
     for minute in range(40, 60):
         clock.move_to(when(f"Mon 09:{minute}"))
-        tick(clock)
+        turn.tick()
     (mail,) = mailbox.taken
     assert "To: maker@example.org" in mail
     assert "Subject: =?utf-8?" in mail
-    assert Delivery.objects.get().state == Delivery.State.SENT
+    assert Delivery.objects.get(alert__gate="clamps_off").state == Delivery.State.SENT

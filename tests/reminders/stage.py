@@ -9,7 +9,8 @@ from cureclock.reminders.channels.message import Outgoing
 from cureclock.reminders.clock import FakeClock
 from cureclock.reminders.dispatch import Dispatcher
 from cureclock.reminders.models import Way
-from cureclock.runtime.tick import tick
+from cureclock.reminders.promise import Houses
+from cureclock.runtime.tick import Turn
 from cureclock.shop.happening import Teller
 from tests.cast import Cast, when
 
@@ -21,6 +22,15 @@ class Stage:
     cast: Cast
     clock: FakeClock
     memory: Memory = field(default_factory=Memory)
+
+    def __post_init__(self) -> None:
+        self.turn = self.started()
+
+    def started(self) -> Turn:
+        """A dispatcher that was just started, with nothing remembered."""
+        turn = Turn(self.clock, self.dispatcher())
+        turn.firing.houses = turn.looking.houses = turn.dispatcher.houses = Houses()
+        return turn
 
     @classmethod
     def open(cls, at: str = "Mon 08:00") -> "Stage":
@@ -47,7 +57,8 @@ class Stage:
         if at is not None:
             self.clock.move_to(when(at) if isinstance(at, str) else at)
         before = len(self.memory.sent)
-        tick(self.clock, dispatcher=self.dispatcher())
+        self.turn.last_at = self.clock.now()  # it was awake all the time
+        self.turn.tick()
         return [message for _, message in self.memory.sent[before:]]
 
     def dispatcher(self) -> Dispatcher:

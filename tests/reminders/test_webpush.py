@@ -267,9 +267,7 @@ def test_keys_that_are_none_are_refused(broken: dict[str, str]) -> None:
     phone = paired(Cast.open())
     given = {**DEVICE.keys, **broken}
     with pytest.raises(Refusal):
-        reach.by_push(
-            phone, endpoint="https://push.example.org/x", **given, at=when("Mon 09:00")
-        )
+        reach.by_push(phone, endpoint="https://push.example.org/x", **given, at=when("Mon 09:00"))
 
 
 def test_a_thousand_ways_from_one_account_are_refused() -> None:

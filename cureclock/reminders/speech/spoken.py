@@ -20,6 +20,7 @@ class Spoken:
         link: path of the page that it opens.
         until: when it stops being worth delivering; None where it does not by itself.
         again_at: it is not true yet: when to look again.
+        listed: alerts that a list tells of, in place of their own messages.
     """
 
     said: object | None
@@ -27,6 +28,7 @@ class Spoken:
     link: str = "/now"
     until: datetime | None = None
     again_at: datetime | None = None
+    listed: tuple[UUID, ...] = ()
 
 
 NOTHING = Spoken(None)
@@ -58,6 +60,18 @@ class Facts:
             for rung in self.by_id.get(wait, ())
             if rung.gate.kind == gate and rung.wait.open
         ]
+
+    def firsts(self, alert: Alert) -> list[Rung]:
+        """One gate, whichever, of each wait of an alert that is still open: for its piece."""
+        return [own[0] for own in self._open(alert)]
+
+    def every(self, alert: Alert) -> list[Rung]:
+        """Every gate of the waits of an alert that are still open."""
+        return [rung for own in self._open(alert) for rung in own]
+
+    def _open(self, alert: Alert) -> list[Sequence[Rung]]:
+        found = (self.by_id.get(UUID(wait), ()) for wait in alert.waits)
+        return [own for own in found if own and own[0].wait.open]
 
     def ladder(self, rungs: Sequence[Rung]) -> list[Rung]:
         """Every gate of the waits of some rungs."""

@@ -1,0 +1,101 @@
+"""Looks: what thresholds cannot find, looked for when it is time to."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from datetime import datetime, time, timedelta
+
+from django.db import DatabaseError, InterfaceError
+
+from cureclock.core.reminding.wall import wall_us
+from cureclock.core.units import moment_of
+from cureclock.reminders import again, promise, rags, trouble, wants
+from cureclock.reminders.models import Alert, Look, RagsQuestion
+from cureclock.reminders.scan import scan
+from cureclock.reminders.writing import writing
+from cureclock.shop.models import Workshop
+
+CHANGED = "changed"  # something was told, read or expected
+NOON = "noon"
+HOME = "home"
+BEFORE_HOME = timedelta(hours=2)  # so that an act of an hour can still be fitted in; our choice
+MOST = 50  # of a kind in one turn
+
+
+@dataclass
+class Looking:
+    """Looks that are due, each in a transaction of its own; one that raises holds up no other."""
+
+    houses: promise.Houses = field(default_factory=promise.Houses)
+
+    def look(self, at: datetime) -> int:
+        """Every look that is due; how many there were."""
+        kinds: tuple[tuple[type[Look | RagsQuestion | Alert], str, Callable[..., None]], ...] = (
+            (Look, "next_at", self._over),
+            (RagsQuestion, "ask_at", self._ask),
+            (Alert, "look_at", self._again),
+        )
+        done = 0
+        for model, column, do in kinds:
+            due = model._default_manager.filter(**{f"{column}__lte": at}).order_by(column)
+            for row in due[:MOST]:
+                done += 1
+                try:
+                    do(row, at)
+                except (DatabaseError, InterfaceError):
+                    raise  # the records are away: nobody's fault
+                except Exception as raised:  # noqa: BLE001  whatever it is, the others are due
+                    then = trouble.note(model.__name__.lower()[:12], row.pk, raised, at)
+                    model._default_manager.filter(pk=row.pk).update(  # type: ignore[misc]
+                        **{column: then}
+                    )
+        return done
+
+    def _over(self, row: Look, at: datetime) -> None:
+        """One look over a workshop: seen without a lock, written under one."""
+        workshop = row.workshop
+        home = self.houses.of(workshop.id, at)
+        seen = scan(workshop, at) if home is not None else None
+        with writing():
+            if home is not None and seen is not None:
+                wants.follow(home, seen, at, self.houses)
+            same = Look.objects.filter(pk=row.pk, next_at=row.next_at)
+            same.update(next_at=next_look(row.name, workshop, at))
+
+    def _ask(self, row: RagsQuestion, at: datetime) -> None:
+        home = self.houses.of(row.workshop_id, at)
+        with writing():
+            question = RagsQuestion.objects.select_for_update().get(pk=row.pk)
+            if home is not None and question.ask_at is not None:
+                rags.ring(question, home, at, self.houses)
+
+    def _again(self, row: Alert, at: datetime) -> None:
+        home = self.houses.of(row.workshop_id, at)
+        with writing():
+            alert = Alert.objects.select_for_update().get(pk=row.pk)
+            if home is not None and alert.look_at is not None and alert.settled_at is None:
+                again.look(alert, home, at, self.houses)
+            else:
+                Alert.objects.filter(pk=row.pk).update(look_at=None)
+
+
+def next_look(name: str, workshop: Workshop, at: datetime) -> datetime | None:
+    """When a look is due next; None for one that waits for something to change."""
+    if name == CHANGED:
+        return None
+    clock = time(12) if name == NOON else workshop.home_time
+    early = timedelta() if name == NOON else BEFORE_HOME
+    today = at.astimezone(workshop.tz).date()
+    for ahead in range(3):
+        then = moment_of(wall_us(today + timedelta(days=ahead), clock, workshop.tz)) - early
+        if then > at:
+            return then
+    return None
+
+
+def mark(workshop: Workshop, at: datetime) -> None:
+    """Something changed: look at once; and from now on at noon and before home."""
+    Look.objects.update_or_create(workshop=workshop, name=CHANGED, defaults={"next_at": at})
+    known = set(Look.objects.filter(workshop=workshop).values_list("name", flat=True))
+    for name in {NOON, HOME} - known:
+        values = {"next_at": next_look(name, workshop, at)}
+        Look.objects.get_or_create(workshop=workshop, name=name, defaults=values)

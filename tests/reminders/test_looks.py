@@ -1,0 +1,200 @@
+"""Looks: the last useful moment, cold ahead, silence, doubt; each said once and early enough."""
+
+from datetime import timedelta
+from typing import Any
+
+import pytest
+
+from cureclock.reminders.models import Alert, Delivery
+from tests.cast import when
+from tests.reminders.stage import Stage
+
+pytestmark = pytest.mark.django_db
+
+# The demo scenario's varnish, in label-hours at 20 degC: invented, kept for tests.
+VARNISH: dict[str, Any] = {
+    "dust_free": 2,
+    "touch": 4,
+    "recoat_opens": 8,
+    "handle": 12,
+    "recoat_closes": 24,
+    "wrap": 168,
+    "states_rule": True,
+}
+
+
+def titles(stage: Stage, *times: str) -> dict[str, list[str]]:
+    """What was sent when, minute by minute as named."""
+    told = {time: [message.title for message in stage.tick(time)] for time in times}
+    return {time: lines for time, lines in told.items() if lines}
+
+
+def through(stage: Stage, first: str, last: str, minutes: int = 5) -> dict[str, list[str]]:
+    """What was sent from one time to another of the day, looked at every few minutes."""
+    at, found = when(first), {}
+    while at <= when(last):
+        lines = [message.title for message in stage.tick(at)]
+        if lines:
+            found[f"{at:%a %H:%M}"] = lines
+        at += timedelta(minutes=minutes)
+    return found
+
+
+def coated(stage: Stage, began: str, ended: str, pieces: int = 12) -> None:
+    """A coat on hooks 1 to 12."""
+    from cureclock.actions.pieces_made import ZoneSaid
+
+    cast = stage.cast
+    cast.material(
+        "Varnish-W", "varnish_brushing", {**VARNISH, "recoat_opens": 5, "recoat_closes": 16}
+    )
+    tags = [f"H-{n:02d}" for n in range(1, pieces + 1)]
+    for tag in tags:
+        cast.piece(tag, zones=(ZoneSaid(cast.id(f"{tag}/stem"), "stem"),))
+    zones = tuple(cast.id(f"{tag}/stem") for tag in tags)
+    said = {"coat": cast.id("stems"), "name": "stems", "label": cast.id("Varnish-W label")}
+    cast.do("coat_began", began, place=cast.id("Shed"), zones=zones, **said)
+    cast.do("coat_ended", ended, coat=cast.id("stems"))
+    cast.do("rag_placed", ended, coat=cast.id("stems"), where="flat_outside")
+
+
+def test_a_window_that_closes_in_the_night_is_told_before_home_and_not_at_its_limit() -> None:
+    """Coat ended 11:00, closes 03:00, home at 18:00: told in the afternoon, silent at 03:00."""
+    stage = Stage.open()
+    stage.cast.read("Mon 08:00", 20.0)
+    coated(stage, "Mon 10:40", "Mon 11:00")
+    told = through(stage, "Mon 11:00", "Tue 07:00", minutes=15)
+    closing = {
+        at: line for at, lines in told.items() for line in lines if "Recoat before you go" in line
+    }
+    assert len(closing) == 1
+    (at,) = closing
+    assert "Mon 16:00" <= at <= "Mon 17:30"
+    assert not any(at.startswith("Tue 0") and at < "Tue 07:00" for at in told)
+
+
+def test_what_shut_in_the_night_is_said_by_the_morning_list() -> None:
+    stage = Stage.open()
+    stage.cast.read("Mon 08:00", 20.0)
+    coated(stage, "Mon 10:40", "Mon 11:00")
+    through(stage, "Mon 11:00", "Tue 07:00", minutes=15)
+    stage.cast.read("Tue 07:00", 18.0)
+    told = through(stage, "Tue 07:05", "Tue 09:00")
+    mornings = [line for lines in told.values() for line in lines if line.startswith("Start here")]
+    assert len(mornings) == 1
+    assert all("Scuff first" not in line for lines in told.values() for line in lines)
+    body = stage.memory.sent[-1][1].body
+    assert "scuff" in body.lower()
+    late = Delivery.objects.filter(held="list")
+    assert set(late.values_list("state", flat=True)) == {Delivery.State.SUPERSEDED}
+
+
+def test_an_act_that_is_done_is_not_asked_for() -> None:
+    from uuid import uuid4
+
+    stage = Stage.open()
+    stage.cast.read("Mon 08:00", 20.0)
+    coated(stage, "Mon 08:15", "Mon 09:00", pieces=2)
+    zones = tuple(stage.cast.id(f"H-{n:02d}/stem") for n in (1, 2))
+    told = through(stage, "Mon 09:00", "Mon 17:10", minutes=10)
+    assert any("Recoat before you go" in line for lines in told.values() for line in lines)
+    Delivery.objects.all().delete()
+    stage.cast.do(
+        "coat_began",
+        "Mon 17:10",
+        coat=uuid4(),
+        name="second",
+        label=stage.cast.id("Varnish-W label"),
+        place=stage.cast.id("Shed"),
+        zones=zones,
+    )
+    told = through(stage, "Mon 17:11", "Tue 12:00", minutes=15)
+    assert not any("scuff" in line.lower() for lines in told.values() for line in lines)
+
+
+def test_a_cold_night_that_spoils_a_joint_is_told_once_and_before_it_comes() -> None:
+    stage = Stage.open("Wed 08:00")
+    stage.cast.read("Wed 16:00", 17.0)
+    stage.clock.move_to(when("Wed 18:05"))
+    stage.cast.do(
+        "air_expected",
+        "Wed 18:00",
+        place=stage.cast.id("Shed"),
+        outside_low_c=1.0,
+        heater_off=True,
+    )
+    stage.glue("G11", ["L-17", "L-18"], "Wed 18:10")
+    told = through(stage, "Wed 18:10", "Wed 20:00")
+    cold = [(at, line) for at, lines in told.items() for line in lines if "too cold" in line]
+    assert len(cold) == 1
+    assert cold[0][0] == "Wed 18:10"
+    assert "L-17, 18" in cold[0][1]
+
+
+def test_a_place_that_falls_silent_is_told_once() -> None:
+    stage = Stage.open()
+    stage.cast.read("Mon 08:00", 20.0)
+    stage.glue("G1", ["L-01"], "Mon 08:30")
+    told = through(stage, "Mon 08:30", "Mon 17:00", minutes=10)
+    silent = [(at, line) for at, lines in told.items() for line in lines if "temperature" in line]
+    assert len(silent) == 1
+    assert "Mon 12:00" <= silent[0][0] <= "Mon 13:00"
+
+
+def test_a_doubt_is_told_once_with_its_cause() -> None:
+    stage = Stage.open()
+    stage.cast.read("Mon 08:00", 20.0)
+    stage.glue("G1", ["L-01"], "Mon 08:30")
+    stage.cast.do("clamps_off", "Mon 08:45", glue_up=stage.cast.id("G1"))
+    told = through(stage, "Mon 08:45", "Mon 10:00")
+    doubts = [line for lines in told.values() for line in lines if line.startswith("Hold back")]
+    assert len(doubts) == 1
+    assert "clamps off before their gate" in doubts[0]
+
+
+def test_a_doubt_that_is_cleared_before_it_is_told_is_not_told() -> None:
+    stage = Stage.open()
+    stage.cast.read("Mon 08:00", 20.0)
+    stage.glue("G1", ["L-01"], "Mon 08:30")
+    ident = stage.cast.do("clamps_off", "Mon 08:45", glue_up=stage.cast.id("G1")).id
+    stage.cast.do("struck_out", "Mon 08:46", target=ident)
+    told = through(stage, "Mon 08:46", "Mon 09:00")
+    assert not any("Hold back" in line for lines in told.values() for line in lines)
+
+
+def test_a_look_writes_nothing_where_nothing_changed() -> None:
+    stage = Stage.open()
+    stage.cast.read("Mon 08:00", 20.0)
+    coated(stage, "Mon 10:40", "Mon 11:00")
+    stage.tick("Mon 11:01")
+    before = list(Alert.objects.order_by("id").values_list("id", "said", "due_at"))
+    from cureclock.reminders import looks
+
+    looks.mark(stage.cast.workshop, stage.clock.now())
+    stage.tick("Mon 11:02")
+    assert list(Alert.objects.order_by("id").values_list("id", "said", "due_at")) == before
+
+
+def test_one_shop_that_cannot_be_looked_at_holds_up_no_other(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    from cureclock.reminders import looks
+    from cureclock.reminders.models import Look, Trouble
+    from cureclock.reminders.scan import scan
+
+    one, other = Stage.open(), Stage.open()
+    other.clock = one.clock
+
+    def half(workshop: Any, at: Any) -> Any:
+        if workshop == one.cast.workshop:
+            raise ZeroDivisionError
+        return scan(workshop, at)
+
+    monkeypatch.setattr(looks, "scan", half)
+    for stage in (one, other):
+        stage.cast.read("Mon 08:00", 20.0)
+    one.tick("Mon 08:05")
+    changed = Look.objects.filter(name="changed")
+    assert changed.get(workshop=other.cast.workshop).next_at is None
+    assert changed.get(workshop=one.cast.workshop).next_at > one.clock.now()
+    assert "ZeroDivisionError" in Trouble.objects.get().why
