@@ -5,6 +5,7 @@ import { Alarms } from './parts/alarms';
 import { Masthead, Notices } from './parts/masthead';
 import { Missing, NoWordYet } from './parts/missing';
 import { Nav } from './parts/nav';
+import { NoticeTaps } from './parts/notice-taps';
 import { Undo } from './parts/undo';
 import { UpdateOffer } from './parts/update-offer';
 import { Air } from './screens/air';
@@ -38,6 +39,7 @@ import { say } from './words/say';
 export function App() {
   return (
     <LocationProvider>
+      <NoticeTaps />
       <a class="skip" href="#main">
         {say('app.skip')}
       </a>

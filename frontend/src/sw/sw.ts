@@ -1,5 +1,6 @@
 /** The service worker: what the phone keeps so that the app opens in a shed without a signal. */
 import { keepShell, answer, dropOldShells } from './cache';
+import { openNotice, showNotice } from './push';
 
 declare const self: ServiceWorkerGlobalScope;
 
@@ -19,4 +20,12 @@ self.addEventListener('activate', (event) => {
 self.addEventListener('fetch', (event) => {
   const reply = answer(event.request);
   if (reply) event.respondWith(reply);
+});
+
+self.addEventListener('push', (event) => {
+  event.waitUntil(showNotice(event));
+});
+
+self.addEventListener('notificationclick', (event) => {
+  event.waitUntil(openNotice(event));
 });
