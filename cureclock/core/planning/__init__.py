@@ -1,0 +1,1 @@
+"""The plan: what hands and machines do next, so that the waits are used."""
