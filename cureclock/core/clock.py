@@ -250,13 +250,13 @@ class _Reading:
 
 def _at_ends(height: Callable[[Floats, Floats], Floats], line: Line) -> tuple[Floats, Floats]:
     """A function of temperature and humidity at the two ends of each piece."""
-    return height(line.from_c, line.rh_pct[:-1]), height(line.to_c, line.rh_pct[1:])
+    return height(line.from_c, line.from_rh_pct), height(line.to_c, line.to_rh_pct)
 
 
 def _parts(line: Line) -> Ints:
     """Into how many parts a piece is cut so that each is small in warmth, damp and time."""
     warmth = np.maximum(np.abs(line.to_c - line.from_c), np.abs(line.bow_k)) / STEP_K
-    damp = np.nan_to_num(np.abs(np.diff(line.rh_pct))) / STEP_PCT
+    damp = np.nan_to_num(np.abs(line.to_rh_pct - line.from_rh_pct)) / STEP_PCT
     change = np.maximum(warmth, damp)
     hours = np.where(change > 0, np.diff(line.at_us) / STEP_US, 0.0)
     return np.ceil(np.maximum(np.maximum(change, hours), 1)).astype(np.int64)

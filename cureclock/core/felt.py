@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from cureclock.core.line import Line
 from cureclock.core.rates import COLDEST_C, WARMEST_C
 from cureclock.core.refusal import within
-from cureclock.core.timeline import Air, Mark
+from cureclock.core.timeline import Air
 from cureclock.core.units import DAY_US, HOUR_US, whole_us
 
 Floats = NDArray[np.float64]
@@ -264,14 +264,8 @@ class _Apart:
         rules = apart[1] < 0
         off = np.where(rules, np.minimum(apart, 0.0), 0.0) * self.sign
         felt = air.temp_c[leg] + share * self.rise_k[leg] + off
-        return Line(
-            at_us=at,
-            from_c=felt[0],
-            to_c=felt[2],
-            bow_k=np.where(rules, off[1] - (off[0] + off[2]) / 2, 0.0),
-            rh_pct=np.asarray(np.interp(at, air.at_us, rh_pct)),
-            assumed=(air.mark == Mark.ASSUMED)[leg],
-        )
+        bow = np.where(rules, off[1] - (off[0] + off[2]) / 2, 0.0)
+        return Line.in_legs(air, rh_pct, at, (felt[0], bow, felt[2]))
 
     def _bounds(self, air: Air) -> Ints:
         """Where one part ends and the next begins: nodes, crossings, and the bows' own parts."""

@@ -20,7 +20,8 @@ class Line:
         at_us: bounds of the pieces [us], rising, whole.
         from_c, to_c: temperature at the two ends of each piece [degC].
         bow_k: how far its middle stands above the middle of its chord [K]; 0 where straight.
-        rh_pct: humidity at the bounds [%], nan where not measured.
+        from_rh_pct, to_rh_pct: humidity at the two ends of each piece [%]; both nan where it was
+            not measured at either.
         assumed: which pieces are assumed, not measured.
     """
 
@@ -28,14 +29,35 @@ class Line:
     from_c: Floats
     to_c: Floats
     bow_k: Floats
-    rh_pct: Floats
+    from_rh_pct: Floats
+    to_rh_pct: Floats
     assumed: Bools
 
     @classmethod
     def of(cls, air: Air, rh_pct: Floats) -> "Line":
         """The line of air itself, straight between its nodes."""
-        temp, flat = air.temp_c, np.zeros(len(air.at_us) - 1)
-        return cls(air.at_us, temp[:-1], temp[1:], flat, rh_pct, air.mark == Mark.ASSUMED)
+        bow = np.zeros(len(air.mark))
+        return cls.in_legs(air, rh_pct, air.at_us, (air.temp_c[:-1], bow, air.temp_c[1:]))
+
+    @classmethod
+    def in_legs(
+        cls, air: Air, rh_pct: Floats, at_us: Ints, felt: tuple[Floats, Floats, Floats]
+    ) -> "Line":
+        """Pieces that each lie in one leg of the air, with its damp and its mark.
+
+        Args:
+            air: the line of air.
+            rh_pct: humidity at its nodes as it counts [%].
+            at_us: bounds of the pieces [us].
+            felt: temperature at the start of each piece, its bow, temperature at its end.
+        """
+        leg = np.searchsorted(air.at_us, at_us[:-1], side="right") - 1
+        whole = np.diff(air.at_us)[leg]
+        damp, wetter = rh_pct[leg], np.diff(rh_pct)[leg]
+        begun = damp + wetter * ((at_us[:-1] - air.at_us[leg]) / whole)
+        ended = damp + wetter * ((at_us[1:] - air.at_us[leg]) / whole)
+        assumed = air.mark[leg] == Mark.ASSUMED
+        return cls(at_us, felt[0], felt[2], felt[1], begun, ended, assumed)
 
     def __len__(self) -> int:
         return len(self.from_c)
@@ -48,7 +70,7 @@ class Line:
     @property
     def middle_rh_pct(self) -> Floats:
         """Humidity in the middle of each piece [%]."""
-        return (self.rh_pct[:-1] + self.rh_pct[1:]) / 2
+        return (self.from_rh_pct + self.to_rh_pct) / 2
 
     def temp_c(self, piece: Ints, part: Floats) -> Floats:
         """Temperature at a part of a piece, 0 to 1 [degC]."""
@@ -123,12 +145,13 @@ class Line:
         """Parts of pieces, in order, the last of each piece ending where it ends."""
         width = np.diff(self.at_us)[piece]
         at = self.at_us[piece] + np.rint(begin * width).astype(np.int64)
-        damp = self.rh_pct[piece] + begin * (self.rh_pct[piece + 1] - self.rh_pct[piece])
+        damp, wetter = self.from_rh_pct[piece], (self.to_rh_pct - self.from_rh_pct)[piece]
         return Line(
             np.append(at, self.at_us[-1]),
             np.where(begin == 0, self.from_c[piece], self.temp_c(piece, begin)),
             np.where(end == 1, self.to_c[piece], self.temp_c(piece, end)),
             self.bow_k[piece] * (end - begin) ** 2,
-            np.append(damp, self.rh_pct[-1]),
+            damp + begin * wetter,
+            damp + end * wetter,
             self.assumed[piece],
         )

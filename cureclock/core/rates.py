@@ -224,8 +224,8 @@ def cooling(temp_c: ArrayLike, pot_c: float, solid_c: float, label_temp_c: float
 
     Returns:
         Rate ln((pot - T_label)/(solid - T_label)) / ln((pot - T)/(solid - T)) [-]. It is the
-        one rate that falls with warmth; 0 in air within 2 K of the solid point, where the
-        glue never stands.
+        one rate that falls with warmth. From 2 K below the solid point on it is held: there
+        the glue never stands, and `Response` lets its age stand still.
 
     Raises:
         Refused: naming the argument.
@@ -245,7 +245,6 @@ def cooling(temp_c: ArrayLike, pot_c: float, solid_c: float, label_temp_c: float
     label = within("label temperature", label_temp_c, *LABEL_C, "degC")
     solid = within("solid point", solid_c, float(label) + STANDS_K + 1, 240, "degC")
     pot = within("pot temperature", pot_c, float(solid) + 10, POT_C[1], "degC")
-    stands = temp < solid - STANDS_K
-    felt = np.where(stands, temp, solid - STANDS_K)
-    rate = np.log((pot - label) / (solid - label)) / np.log((pot - felt) / (solid - felt))
-    return np.where(stands, rate, 0.0)
+    felt = np.minimum(temp, solid - STANDS_K)
+    rate: Floats = np.log((pot - label) / (solid - label)) / np.log((pot - felt) / (solid - felt))
+    return rate
