@@ -30,12 +30,22 @@ const SPREAD = {
     { id: 'j2', piece: 'L-2', name: 'b' },
   ],
 };
-const COAT = { coat: 'c1', name: 'tops', label: 'oil-label', place: 'shed', zones: ['L-1 top', 'L-2 top'] };
+const COAT = {
+  coat: 'c1',
+  name: 'tops',
+  label: 'oil-label',
+  place: 'shed',
+  zones: ['L-1 top', 'L-2 top'],
+};
 const kinds = (shown: ReturnType<typeof fold>) => shown.groups[0]!.gates.map((one) => one.kind);
 
 test('a glue-up spread without a signal is shown with its open time running', () => {
   const shown = fold(view(), [tap('spread_began', SPREAD, at('10:00'))]);
-  expect(shown.groups[0]).toMatchObject({ state: 'spreading', provisional: true, place: { name: 'Shed' } });
+  expect(shown.groups[0]).toMatchObject({
+    state: 'spreading',
+    provisional: true,
+    place: { name: 'Shed' },
+  });
   expect(shown.groups[0]!.pieces.map((one) => one.tag)).toEqual(['L-1', 'L-2']);
   expect(kinds(shown)).toEqual(['open_time', 'total_assembly']);
 });

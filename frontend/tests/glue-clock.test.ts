@@ -1,5 +1,12 @@
 import { expect, test } from 'vitest';
-import { alarmsOf, callsBetween, countdown, pressing, ruling, stageOf } from '../src/models/glue-clock';
+import {
+  alarmsOf,
+  callsBetween,
+  countdown,
+  pressing,
+  ruling,
+  stageOf,
+} from '../src/models/glue-clock';
 import { at, gate, group } from './shed';
 
 const closing = (kind: string, when: string) => gate(kind, when, { opens: false });
@@ -11,7 +18,9 @@ const ms = (clock: string, seconds = 0) => Date.parse(at(clock)) + seconds * 100
 
 test('open time and assembly time run while glue is being spread', () => {
   expect(alarmsOf([spreading]).map((one) => one.kind)).toEqual(['open_time', 'total_assembly']);
-  expect(alarmsOf([{ ...spreading, state: 'closed' }]).map((one) => one.kind)).toEqual(['total_assembly']);
+  expect(alarmsOf([{ ...spreading, state: 'closed' }]).map((one) => one.kind)).toEqual([
+    'total_assembly',
+  ]);
   expect(alarmsOf([{ ...spreading, state: 'pressed' }])).toEqual([]);
 });
 
@@ -27,7 +36,9 @@ test('it counts at two minutes, one, a half and nought, each once', () => {
 
 test('a page that slept through several calls makes only the last', () => {
   const alarms = alarmsOf([spreading]).slice(0, 1);
-  expect(callsBetween(alarms, ms('10:00'), ms('10:04', 10)).map((call) => call.left_s)).toEqual([60]);
+  expect(callsBetween(alarms, ms('10:00'), ms('10:04', 10)).map((call) => call.left_s)).toEqual([
+    60,
+  ]);
 });
 
 test('the next to run out is shown, and after the last that one', () => {

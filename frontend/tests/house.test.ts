@@ -43,8 +43,13 @@ test(`all style together is at most ${MOST_STYLE_KB} kB compressed`, () => {
 test('nothing is written inline, and nothing is fetched from elsewhere', () => {
   const page = read(join(dist, 'index.html'));
   expect(page).not.toMatch(/<style|style=|<script(?![^>]*\ssrc=)/);
-  const out = files(dist).filter((path) => /\.(html|css|js)$/.test(path)).map(read).join('');
-  const addresses = [...out.matchAll(/(?:src|href|url|import|fetch)\s*[=(]\s*["'`]?https?:\/\/[^"'`)]*/g)];
+  const out = files(dist)
+    .filter((path) => /\.(html|css|js)$/.test(path))
+    .map(read)
+    .join('');
+  const addresses = [
+    ...out.matchAll(/(?:src|href|url|import|fetch)\s*[=(]\s*["'`]?https?:\/\/[^"'`)]*/g),
+  ];
   expect(addresses.map((one) => one[0])).toEqual([]);
 });
 
@@ -55,7 +60,9 @@ test('only the store opens the phone’s database', () => {
 
 test('models know nothing of the page', () => {
   const models = sources.filter((path) => path.includes('/src/models/'));
-  const knowing = models.filter((path) => /\b(document|window)\.|preact\/hooks|\.tsx/.test(read(path)));
+  const knowing = models.filter((path) =>
+    /\b(document|window)\.|preact\/hooks|\.tsx/.test(read(path)),
+  );
   expect(knowing).toEqual([]);
 });
 

@@ -41,7 +41,10 @@ test('an unread label counts at its long end where it opens, at its short where 
     ...GLUE,
     label: {
       ...GLUE.label,
-      gates: [labelGate('light', 4, { upper_hours: 6 }), labelGate('open_time', 1, { upper_hours: 2 })],
+      gates: [
+        labelGate('light', 4, { upper_hours: 6 }),
+        labelGate('open_time', 1, { upper_hours: 2 }),
+      ],
     },
   };
   const [light, open] = provisionalGates([], unread, 'shed', at('10:00'), at('10:00'));

@@ -135,8 +135,17 @@ test.each([
   ['a refusal without words', () => new Response('', { status: 400 }), 'server_trouble'],
   ['nothing at all', () => Promise.reject(new TypeError('nothing')), 'no_signal'],
   ['an empty answer', () => json({ now: NOW, answers: [] }), 'server_trouble'],
-  ['a foreign id', () => json({ now: NOW, answers: [{ id: 'x', outcome: 'applied' }] }), 'server_trouble'],
-  ['an unknown outcome', (sent: Sent) => json({ now: NOW, answers: [{ id: sent.happenings[0]!.id, outcome: 'perhaps' }] }), 'server_trouble'],
+  [
+    'a foreign id',
+    () => json({ now: NOW, answers: [{ id: 'x', outcome: 'applied' }] }),
+    'server_trouble',
+  ],
+  [
+    'an unknown outcome',
+    (sent: Sent) =>
+      json({ now: NOW, answers: [{ id: sent.happenings[0]!.id, outcome: 'perhaps' }] }),
+    'server_trouble',
+  ],
 ] as const)('%s keeps every tap', async (_name, answer, failure) => {
   await keep(2);
   server(answer as (sent: Sent) => Response);
@@ -146,7 +155,9 @@ test.each([
 
 test('too much at once goes in smaller parts, in order, each once', async () => {
   const ids = await keep(7);
-  server((sent) => (sent.happenings.length > 2 ? new Response('', { status: 413 }) : applied(sent)));
+  server((sent) =>
+    sent.happenings.length > 2 ? new Response('', { status: 413 }) : applied(sent),
+  );
   await sendTaps();
   const taken = posts.filter((post) => post.happenings.length <= 2);
   expect(taken.flatMap((post) => post.happenings.map((one) => one.id))).toEqual(ids);

@@ -31,12 +31,18 @@ test('new numbers step over those that are taken', () => {
 });
 
 test('pieces are kept together by what their numbers begin with', () => {
-  expect([...families([{ tag: 'L-1' }, { tag: 'T-1' }, { tag: 'L-2' }]).keys()]).toEqual(['L', 'T']);
+  expect([...families([{ tag: 'L-1' }, { tag: 'T-1' }, { tag: 'L-2' }]).keys()]).toEqual([
+    'L',
+    'T',
+  ]);
 });
 
 test('the same again goes on with the pieces that come next', () => {
   const all = ['L-1', 'L-2', 'L-3', 'L-4', 'T-5'].map((tag) => ({ tag }));
-  expect(nextPieces(all, [{ tag: 'L-1' }, { tag: 'L-2' }]).map((one) => one.tag)).toEqual(['L-3', 'L-4']);
+  expect(nextPieces(all, [{ tag: 'L-1' }, { tag: 'L-2' }]).map((one) => one.tag)).toEqual([
+    'L-3',
+    'L-4',
+  ]);
   expect(nextPieces(all, [{ tag: 'L-4' }])).toEqual([]);
 });
 
@@ -49,14 +55,12 @@ test('the same again takes glue and place of the last glue-up, and pieces withou
   });
 });
 
-test.each([
-  'https://shed.local:8443/tag/l-2',
-  'https://shed.local/piece/L-2',
-  'L-2',
-  ' l-2 ',
-])('the tag %s means its piece', (text) => {
-  expect(pieceOfTag(text, view().pieces)?.tag).toBe('L-2');
-});
+test.each(['https://shed.local:8443/tag/l-2', 'https://shed.local/piece/L-2', 'L-2', ' l-2 '])(
+  'the tag %s means its piece',
+  (text) => {
+    expect(pieceOfTag(text, view().pieces)?.tag).toBe('L-2');
+  },
+);
 
 test('a tag of another shop means nothing here', () => {
   expect(pieceOfTag('https://elsewhere/piece/X-9', view().pieces)).toBeUndefined();

@@ -1,14 +1,7 @@
 import { beforeEach, expect, test, vi } from 'vitest';
 import { database, StoreFailed } from '../src/store/database';
 import { keep, kept } from '../src/store/kept';
-import {
-  allTaps,
-  answerTaps,
-  dismissTap,
-  forgetTaps,
-  keepTap,
-  keptTaps,
-} from '../src/store/taps';
+import { allTaps, answerTaps, dismissTap, forgetTaps, keepTap, keptTaps } from '../src/store/taps';
 import { newTap, put } from '../src/sync/outbox';
 import { freshStore, restart } from './fresh-store';
 

@@ -19,7 +19,9 @@ function files(folder: string): string[] {
   });
 }
 
-const sources = files(SOURCE).filter((path) => /\.tsx?$/.test(path) && !path.includes('/words/en/'));
+const sources = files(SOURCE).filter(
+  (path) => /\.tsx?$/.test(path) && !path.includes('/words/en/'),
+);
 const code = sources.map((path) => readFileSync(path, 'utf8')).join('\n');
 
 afterEach(async () => {
@@ -46,7 +48,13 @@ test('every string of the catalogue is said somewhere', () => {
 test('no screen or part says anything that is not in the catalogue', () => {
   const loose = sources
     .filter((path) => path.endsWith('.tsx'))
-    .flatMap((path) => [...readFileSync(path, 'utf8').matchAll(/^\s+[A-Z][a-z]+ [a-z ]+$|>[A-Za-z]{3,}[^<>{}=;()]*</gm)].map((m) => m[0]));
+    .flatMap((path) =>
+      [
+        ...readFileSync(path, 'utf8').matchAll(
+          /^\s+[A-Z][a-z]+ [a-z ]+$|>[A-Za-z]{3,}[^<>{}=;()]*</gm,
+        ),
+      ].map((m) => m[0]),
+    );
   expect(loose).toEqual([]);
 });
 

@@ -16,7 +16,8 @@ export interface OneTap {
 
 const BY_ACT: Record<string, (group: Group, pieces: readonly Piece[]) => OneTap[]> = {
   press: pressed,
-  open_time: (group) => (gateOf(group, 'total_assembly') ? glueUp(group, 'tap.closed', 'closed') : pressed(group)),
+  open_time: (group) =>
+    gateOf(group, 'total_assembly') ? glueUp(group, 'tap.closed', 'closed') : pressed(group),
   total_assembly: pressed,
   clamps_off: clampsOff,
   clamps_off_stressed: clampsOff,
@@ -43,7 +44,9 @@ export function oneTaps(line: Line, group: Group | undefined, pieces: readonly P
 
 /** The next coat, on the same zones; only where it is plain which zones those are. */
 function recoat(group: Group, pieces: readonly Piece[]): OneTap[] {
-  const zones = sameZones(pieces.filter((piece) => group.pieces.some((one) => one.id === piece.id)));
+  const zones = sameZones(
+    pieces.filter((piece) => group.pieces.some((one) => one.id === piece.id)),
+  );
   if (!zones.length) return [];
   const { name, material, place } = group;
   const said = { coat: newId(), name, label: material.label, place: place.id, zones };

@@ -51,7 +51,9 @@ export function sameAgain(view: View, of?: Group): Next | undefined {
   if (!last || !material) return undefined;
   const label = material.label.id;
   const glued = new Set(
-    view.groups.filter((one) => one.kind === 'glue_up').flatMap((one) => one.pieces.map((piece) => piece.id)),
+    view.groups
+      .filter((one) => one.kind === 'glue_up')
+      .flatMap((one) => one.pieces.map((piece) => piece.id)),
   );
   const free = view.pieces.filter((piece) => !glued.has(piece.id));
   const pieces = nextPieces(free, last.pieces);
@@ -63,5 +65,8 @@ export function sameAgain(view: View, of?: Group): Next | undefined {
 function lastGlueUp(view: View): Group | undefined {
   return view.groups
     .filter((one) => one.kind === 'glue_up')
-    .reduce<Group | undefined>((last, one) => (!last || one.began_at > last.began_at ? one : last), undefined);
+    .reduce<Group | undefined>(
+      (last, one) => (!last || one.began_at > last.began_at ? one : last),
+      undefined,
+    );
 }

@@ -25,7 +25,9 @@ export function expectedLow(place: Place, from_ms: number): Low | undefined {
 /** The lowest told for this morning, if somebody has. */
 export function lowestTold(place: Place, now_ms: number): number | undefined {
   const today = dayOf(now_ms);
-  const told = place.recent.filter(([at, , mark]) => mark === 'minmax' && dayOf(Date.parse(at)) === today);
+  const told = place.recent.filter(
+    ([at, , mark]) => mark === 'minmax' && dayOf(Date.parse(at)) === today,
+  );
   return told.length ? Math.min(...told.map(([, temp_c]) => temp_c)) : undefined;
 }
 
@@ -55,5 +57,8 @@ function measured(place: Place): boolean {
 }
 
 function lowest(points: readonly Low[]): Low | undefined {
-  return points.reduce<Low | undefined>((low, one) => (!low || one.temp_c < low.temp_c ? one : low), undefined);
+  return points.reduce<Low | undefined>(
+    (low, one) => (!low || one.temp_c < low.temp_c ? one : low),
+    undefined,
+  );
 }

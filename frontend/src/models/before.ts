@@ -8,7 +8,13 @@ export interface Ahead {
 }
 
 /** When each of these gates would come if it started now. */
-export function ahead(view: View, material: Material, place: string, kinds: readonly string[], start: Instant): Ahead[] {
+export function ahead(
+  view: View,
+  material: Material,
+  place: string,
+  kinds: readonly string[],
+  start: Instant,
+): Ahead[] {
   return kinds.flatMap((kind) => {
     const found = finish(view.offsets, material, place, kind, start);
     return found ? [{ kind, found }] : [];
@@ -16,7 +22,12 @@ export function ahead(view: View, material: Material, place: string, kinds: read
 }
 
 /** What the server foretells of a start now: too cold before it has set, or asleep. */
-export function foretold(view: View, material: Material, place: string, start: Instant): Foretold[] {
+export function foretold(
+  view: View,
+  material: Material,
+  place: string,
+  start: Instant,
+): Foretold[] {
   const table = view.offsets.find((one) => one.label === material.label.id && one.place === place);
   if (!table) return [];
   const row = table.starts.findLastIndex((one) => one <= start);

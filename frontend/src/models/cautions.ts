@@ -49,7 +49,10 @@ export function markRead(key: string): void {
 
 function kept(): { day: string; keys: string[] } {
   try {
-    const told = JSON.parse(globalThis.localStorage?.getItem(KEY) ?? '') as { day: string; keys: string[] };
+    const told = JSON.parse(globalThis.localStorage?.getItem(KEY) ?? '') as {
+      day: string;
+      keys: string[];
+    };
     return { day: String(told.day), keys: Array.isArray(told.keys) ? told.keys : [] };
   } catch {
     return { day: '', keys: [] };

@@ -26,6 +26,8 @@ export function zonesNamed(pieces: readonly Piece[], wanted: (name: string) => b
 
 /** The zones with a coat on, if each piece has exactly one; else nobody can tell which are meant. */
 export function sameZones(pieces: readonly Piece[]): string[] {
-  const coated = pieces.map((piece) => piece.zones.filter((zone) => !zone.keep_bare && zone.coats > 0));
+  const coated = pieces.map((piece) =>
+    piece.zones.filter((zone) => !zone.keep_bare && zone.coats > 0),
+  );
   return coated.every((zones) => zones.length === 1) ? coated.map((zones) => zones[0]!.id) : [];
 }

@@ -72,7 +72,12 @@ function pressureOn(view: View, said: Said, at: string): View {
     const held = group.stressed ? 'clamps_off' : 'clamps_off_stressed';
     const kinds = (kind: string) =>
       !FROM_SPREAD.has(kind) && !FROM_MIXING.has(kind) && kind !== held;
-    return { ...group, state: 'pressed', provisional: true, gates: gatesOf(view, group, at, at, kinds) };
+    return {
+      ...group,
+      state: 'pressed',
+      provisional: true,
+      gates: gatesOf(view, group, at, at, kinds),
+    };
   });
 }
 

@@ -98,6 +98,17 @@ function holdOff(view: View, said: Said): View {
   return { ...view, holds: view.holds.filter((one) => one.id !== said.hold) };
 }
 
+function pieceLost(view: View, said: Said): View {
+  const without = <T extends { id: string }>(all: readonly T[]) =>
+    all.filter((one) => one.id !== said.piece);
+  const groups = view.groups.map((group) => ({ ...group, pieces: without(group.pieces) }));
+  return {
+    ...view,
+    pieces: without(view.pieces),
+    groups: groups.filter((one) => one.pieces.length > 0),
+  };
+}
+
 function jointsDeclared(view: View, said: Said): View {
   const pieces = view.pieces.map((one) =>
     one.id === said.piece ? { ...one, joints_declared: true } : one,
@@ -118,5 +129,6 @@ export const thingTold: Record<string, Folding> = {
   hold_on: holdOn,
   hold_off: holdOff,
   joints_declared: jointsDeclared,
+  piece_lost: pieceLost,
   conflict_settled: conflictSettled,
 };

@@ -32,16 +32,35 @@ export function alsoAsked(view: View, piece: string, at_ms: number): Also[] {
   });
 }
 
-function worst(kind: string, gates: readonly Gate[], groups: readonly Group[], at_ms: number): Also {
+function worst(
+  kind: string,
+  gates: readonly Gate[],
+  groups: readonly Group[],
+  at_ms: number,
+): Also {
   const figures = gates.map(actingFigure);
   const never = figures.some((one) => one === null);
-  const last = figures.filter((one) => one !== null).sort().at(-1) ?? null;
+  const last =
+    figures
+      .filter((one) => one !== null)
+      .sort()
+      .at(-1) ?? null;
   const until = last && Date.parse(last) > at_ms ? last : null;
-  return { kind, until, never, shut: kind === 'recoat_opens' && until === null && windowShut(groups, at_ms) };
+  return {
+    kind,
+    until,
+    never,
+    shut: kind === 'recoat_opens' && until === null && windowShut(groups, at_ms),
+  };
 }
 
 function windowShut(groups: readonly Group[], at_ms: number): boolean {
   return groups.some((group) =>
-    group.gates.some((gate) => gate.kind === 'recoat_closes' && gate.acts.first !== null && Date.parse(gate.acts.first) <= at_ms),
+    group.gates.some(
+      (gate) =>
+        gate.kind === 'recoat_closes' &&
+        gate.acts.first !== null &&
+        Date.parse(gate.acts.first) <= at_ms,
+    ),
   );
 }

@@ -23,7 +23,10 @@ type MakeLine = (act: string, at: string | null, until: string | null, reason?: 
 function linesOfState(group: Group, at_ms: number, line: MakeLine): NowList {
   const none: NowList = { soon: [], may: [], wrong: [], not_yet: [] };
   if (group.state === 'spreading' || group.state === 'closed') {
-    return { ...none, soon: [line('press', null, gateOf(group, 'total_assembly')?.acts.first ?? null)] };
+    return {
+      ...none,
+      soon: [line('press', null, gateOf(group, 'total_assembly')?.acts.first ?? null)],
+    };
   }
   if (group.state === 'coating' || group.state === 'paused') {
     return { ...none, soon: [line('end_coat', group.began_at, null)] };
@@ -31,7 +34,11 @@ function linesOfState(group: Group, at_ms: number, line: MakeLine): NowList {
   return { ...closingLines(group, at_ms, line), ...openingLines(group, at_ms, line) };
 }
 
-function closingLines(group: Group, at_ms: number, line: MakeLine): Pick<NowList, 'soon' | 'wrong'> {
+function closingLines(
+  group: Group,
+  at_ms: number,
+  line: MakeLine,
+): Pick<NowList, 'soon' | 'wrong'> {
   const closing = group.gates.filter((gate) => !gate.opens && !gate.over && gate.acts.first);
   const left = (gate: Gate) => Date.parse(gate.acts.first!) - at_ms;
   return {
@@ -44,12 +51,19 @@ function closingLines(group: Group, at_ms: number, line: MakeLine): Pick<NowList
   };
 }
 
-function openingLines(group: Group, at_ms: number, line: MakeLine): Pick<NowList, 'may' | 'not_yet'> {
+function openingLines(
+  group: Group,
+  at_ms: number,
+  line: MakeLine,
+): Pick<NowList, 'may' | 'not_yet'> {
   const offered = group.gates.filter((gate) => gate.opens && !gate.over && isOffered(group, gate));
   const open = worthwhile(offered.filter((gate) => opensBy(gate, at_ms)));
   const next = offered.find((gate) => !opensBy(gate, at_ms));
   return {
-    may: open.map((gate) => ({ ...line(gate.kind, gate.acts.last, null), forbidden: barred(group, gate, at_ms) })),
+    may: open.map((gate) => ({
+      ...line(gate.kind, gate.acts.last, null),
+      forbidden: barred(group, gate, at_ms),
+    })),
     not_yet: next ? [line(next.kind, next.acts.last, null)] : [],
   };
 }

@@ -73,7 +73,14 @@ export function provisionalGates(
 ): Gate[] {
   return material.label.gates
     .filter((gate) => !SILENT.has(gate.kind) && kinds(gate.kind))
-    .map((gate) => provisionalGate(gate.kind, (start) => finish(tables, material, place, gate.kind, start)?.at ?? null, first, last));
+    .map((gate) =>
+      provisionalGate(
+        gate.kind,
+        (start) => finish(tables, material, place, gate.kind, start)?.at ?? null,
+        first,
+        last,
+      ),
+    );
 }
 
 function provisionalGate(

@@ -8,6 +8,8 @@ export interface Settings {
   language: string;
   temperature: 'C' | 'F';
   voice: boolean;
+  /** An old tablet left open in the shed: kept awake, and it says what opens. */
+  bell: boolean;
 }
 
 const KEY = 'cureclock.settings';
@@ -16,6 +18,7 @@ const USUAL: Settings = {
   language: '',
   temperature: 'C',
   voice: true,
+  bell: false,
 };
 
 export const settings: Signal<Settings> = signal(read());

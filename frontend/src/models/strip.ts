@@ -31,7 +31,12 @@ const HOUR_MS = 3_600_000;
 const LONGEST_MS = 4 * 24 * HOUR_MS;
 const SHORTEST_MS = 4 * HOUR_MS;
 
-export function stripOf(group: Group, place: Place | undefined, floor_c: number | null, now_ms: number): Strip {
+export function stripOf(
+  group: Group,
+  place: Place | undefined,
+  floor_c: number | null,
+  now_ms: number,
+): Strip {
   const marks = group.gates.filter(isShown).flatMap(markOf);
   const [from_ms, to_ms] = reach(Date.parse(group.began_at), marks, now_ms);
   return {
@@ -72,7 +77,11 @@ export function actingFigure(gate: Gate): string | null {
 
 function reach(began_ms: number, marks: readonly StripMark[], now_ms: number): [number, number] {
   const ends = marks.map((mark) => mark.acts_ms).filter((ms) => ms - began_ms <= LONGEST_MS);
-  const last = Math.max(...ends, now_ms > began_ms + LONGEST_MS ? 0 : now_ms, began_ms + SHORTEST_MS);
+  const last = Math.max(
+    ...ends,
+    now_ms > began_ms + LONGEST_MS ? 0 : now_ms,
+    began_ms + SHORTEST_MS,
+  );
   const edge = (last - began_ms) * 0.05;
   return [began_ms - edge, last + edge];
 }
@@ -84,7 +93,9 @@ function airOf(place: Place | undefined): AirPoint[] {
     temp_c,
     assumed,
   });
-  const told = place.recent.map((one: [string, number, AirMark]) => point(one, one[2] === 'assumed'));
+  const told = place.recent.map((one: [string, number, AirMark]) =>
+    point(one, one[2] === 'assumed'),
+  );
   const last_ms = Math.max(...told.map((one) => one.at_ms), 0);
   const ahead = place.expected.map((one) => point(one, true)).filter((one) => one.at_ms > last_ms);
   return [...told, ...ahead].sort((one, other) => one.at_ms - other.at_ms);
@@ -102,5 +113,7 @@ function at(air: readonly AirPoint[], ms: number): AirPoint[] {
   const [one, two] = [air[next - 1], air[next]];
   if (!one || !two) return [];
   const part = (ms - one.at_ms) / (two.at_ms - one.at_ms || 1);
-  return [{ at_ms: ms, temp_c: one.temp_c + (two.temp_c - one.temp_c) * part, assumed: two.assumed }];
+  return [
+    { at_ms: ms, temp_c: one.temp_c + (two.temp_c - one.temp_c) * part, assumed: two.assumed },
+  ];
 }

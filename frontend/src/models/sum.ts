@@ -48,7 +48,10 @@ export interface Sum {
   remaining_h: number;
   margin: number;
   sure_need_h: number | null;
-  figures: Record<'bare' | 'check_from' | 'not_before' | 'not_after' | 'warn' | 'sure', Instant | null>;
+  figures: Record<
+    'bare' | 'check_from' | 'not_before' | 'not_after' | 'warn' | 'sure',
+    Instant | null
+  >;
 }
 
 export interface OneGroup {

@@ -47,7 +47,9 @@ export function undo(tap: Tap): Promise<Tap | undefined> {
 export function undoable(all: readonly Tap[]): Tap | undefined {
   // Read, so that the button goes away by itself.
   void minute.value;
-  const struck = new Set(all.filter((tap) => tap.verb === 'struck_out').map((tap) => tap.said.target));
+  const struck = new Set(
+    all.filter((tap) => tap.verb === 'struck_out').map((tap) => tap.said.target),
+  );
   const since_ms = shopTime() - UNDO_MS;
   return all.findLast(
     (tap) =>

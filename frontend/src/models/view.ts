@@ -103,14 +103,7 @@ export interface Foretold {
 }
 
 export type GroupState =
-  | 'spreading'
-  | 'closed'
-  | 'pressed'
-  | 'resting'
-  | 'coating'
-  | 'paused'
-  | 'drying'
-  | 'held';
+  'spreading' | 'closed' | 'pressed' | 'resting' | 'coating' | 'paused' | 'drying' | 'held';
 
 export interface Group {
   id: string;
@@ -189,6 +182,7 @@ export interface Me {
 export interface Workshop extends Thing {
   zone: string;
   home_time: string;
+  hours?: Record<string, string[]>;
 }
 
 export interface View {

@@ -53,13 +53,25 @@ function Against({ material, place, start }: { material: Material; place: Place;
     <>
       {!place.reading && <Against1 text={say('start.no_air', { place: place.name })} />}
       {belowMinimum(material, place) && min_c !== null && (
-        <Against1 text={say('start.too_cold', { place: place.name, temp: temp(place.reading!.temp_c), min: temp(min_c, 0) })} />
+        <Against1
+          text={say('start.too_cold', {
+            place: place.name,
+            temp: temp(place.reading!.temp_c),
+            min: temp(min_c, 0),
+          })}
+        />
       )}
       {told.map((one) => (
         <Against1 key={one.cause} text={foretoldWords(one)} />
       ))}
       {aboveDamp(material, place) && max_rh_pct !== null && (
-        <Against1 text={say('start.too_damp', { place: place.name, rh: Math.round(place.reading!.rh_pct ?? 0), max: max_rh_pct })} />
+        <Against1
+          text={say('start.too_damp', {
+            place: place.name,
+            rh: Math.round(place.reading!.rh_pct ?? 0),
+            max: max_rh_pct,
+          })}
+        />
       )}
     </>
   );

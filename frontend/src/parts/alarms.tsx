@@ -2,11 +2,21 @@
 import { useSignalEffect } from '@preact/signals';
 import { useLocation } from 'preact-iso';
 import { useRef } from 'preact/hooks';
-import { second } from '../models/clock';
-import { alarmsOf, callsBetween, countdown, pressing, ruling, stageOf, type Call } from '../models/glue-clock';
+import { inShopHours, newlyDue } from '../models/bell';
+import { minute, second } from '../models/clock';
+import {
+  alarmsOf,
+  callsBetween,
+  countdown,
+  pressing,
+  ruling,
+  stageOf,
+  type Call,
+} from '../models/glue-clock';
 import { settings } from '../models/settings';
-import { group as groupOf, view } from '../models/shop';
-import { say, word } from '../words/say';
+import { group as groupOf, list, served, view } from '../models/shop';
+import type { NowList } from '../models/view';
+import { actWord, say, word } from '../words/say';
 import { keepAwake } from './awake';
 import { Sign } from './sign';
 import { sayAloud } from './voice';
@@ -20,10 +30,11 @@ export function Alarms() {
   useSignalEffect(() => {
     const now_ms = second.value;
     const alarms = alarmsOf(view.value?.groups ?? []);
-    keepAwake(pressing(alarms, now_ms).length > 0);
+    keepAwake(settings.value.bell || pressing(alarms, now_ms).length > 0);
     if (settings.value.voice) callsBetween(alarms, last_ms.current, now_ms).forEach(call);
     last_ms.current = now_ms;
   });
+  useBell();
   const running = pressing(alarmsOf(view.value?.groups ?? []), second.value);
   const groups = new Set(running.map((alarm) => alarm.group));
   const shown = [...groups].filter((group) => path !== `/glue/${group}`);
@@ -50,4 +61,17 @@ export function Alarms() {
 
 function call({ alarm, left_s }: Call): void {
   sayAloud(word(`say.${alarm.kind}.${left_s}`, {}, say('clock.assembly')), TONES[left_s] ?? 1);
+}
+
+/** Says aloud what has become due since the last look, where this is the shop bell. */
+function useBell(): void {
+  const before = useRef<NowList | undefined>(undefined);
+  useSignalEffect(() => {
+    const after = list.value;
+    const shop = served.value?.workshop;
+    const due = newlyDue(before.current, after);
+    if (shop) before.current = after;
+    if (!settings.value.bell || !shop || !inShopHours(shop, minute.peek())) return;
+    for (const line of due) sayAloud(`${actWord(line.act)}. ${line.name || line.place}.`, 2);
+  });
 }

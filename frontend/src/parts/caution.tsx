@@ -32,7 +32,12 @@ function Caution({ name, container }: { name: string; container: string }) {
         <h2>{word(`caution.title.${name}`)}</h2>
         <p>{whole ? text : first}</p>
       </div>
-      <button type="button" class="quiet" aria-label={`${whole ? say('caution.read') : say('caution.again')} – ${word(`caution.title.${name}`)}`} onClick={toggle}>
+      <button
+        type="button"
+        class="quiet"
+        aria-label={`${whole ? say('caution.read') : say('caution.again')} – ${word(`caution.title.${name}`)}`}
+        onClick={toggle}
+      >
         {whole ? say('caution.read') : say('caution.again')}
       </button>
     </section>

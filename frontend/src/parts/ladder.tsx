@@ -20,7 +20,13 @@ export function Ladder({ group }: { group: Group }) {
       <ol class="ladder">
         {gates.map((gate) => {
           if (gate.opens && actingFigure(gate)) number += 1;
-          return <Rung key={gate.kind} gate={gate} number={gate.opens && actingFigure(gate) ? number : undefined} />;
+          return (
+            <Rung
+              key={gate.kind}
+              gate={gate}
+              number={gate.opens && actingFigure(gate) ? number : undefined}
+            />
+          );
         })}
       </ol>
     </section>
@@ -42,7 +48,8 @@ function Rung({ gate, number }: { gate: Gate; number: number | undefined }) {
         <p class="rung-at">
           {acts ? (
             <>
-              <span class="soft">{atWord(gate, past)}</span> <time>{when(acts, now, gate.opens ? 'up' : 'down')}</time>
+              <span class="soft">{atWord(gate, past)}</span>{' '}
+              <time>{when(acts, now, gate.opens ? 'up' : 'down')}</time>
             </>
           ) : (
             say(past ? 'wait.long_past' : 'time.never')
@@ -50,7 +57,10 @@ function Rung({ gate, number }: { gate: Gate; number: number | undefined }) {
         </p>
       </div>
       <p class="rung-more soft figures">
-        {[past && !gate.opens ? '' : word(`gate.${gate.kind}.permits`), asides(gate, now).join(' · ')]
+        {[
+          past && !gate.opens ? '' : word(`gate.${gate.kind}.permits`),
+          asides(gate, now).join(' · '),
+        ]
           .filter(Boolean)
           .join(' ')}
       </p>
@@ -74,7 +84,8 @@ function atWord(gate: Gate, past: boolean): string {
 function asides(gate: Gate, now: number): string[] {
   const found: string[] = [];
   if (gate.bare) found.push(say('wait.bare', { at: when(gate.bare, now) }));
-  if (gate.check_from && !gate.hurts) found.push(say('wait.check', { at: when(gate.check_from, now) }));
+  if (gate.check_from && !gate.hurts)
+    found.push(say('wait.check', { at: when(gate.check_from, now) }));
   if (gate.sure && !gate.hurts) found.push(say('wait.sure', { at: when(gate.sure, now, 'up') }));
   const { first, last } = gate.acts;
   if (first && last && first !== last) {

@@ -44,7 +44,12 @@ export function LineRow({ line, tone, group, place, floor_c, pieces, may_tell }:
       {taps.length > 0 && (
         <div class={beside ? 'line-tap' : 'pair'}>
           {taps.map((tap) => (
-            <Tape key={tap.word} verb={say(tap.word)} about={name} onTap={() => tell(tap.verb, tap.said)} />
+            <Tape
+              key={tap.word}
+              verb={say(tap.word)}
+              about={name}
+              onTap={() => tell(tap.verb, tap.said)}
+            />
           ))}
         </div>
       )}
@@ -78,7 +83,8 @@ function addressOf(line: Line, pieces: readonly Piece[]): string {
 /** What no time says: where the rags are, why it is suspect. */
 function noteOf(line: Line): string {
   if (line.act === 'rags') return say('now.where_rags');
-  if (line.reason.startsWith('suspect_')) return word(`suspect.${line.reason.slice('suspect_'.length)}`);
+  if (line.reason.startsWith('suspect_'))
+    return word(`suspect.${line.reason.slice('suspect_'.length)}`);
   return isKey(`reason.${line.reason}`) ? word(`reason.${line.reason}`) : '';
 }
 
@@ -90,7 +96,9 @@ function atWords(line: Line, tone: Tone): string {
 
 function untilWords(line: Line, tone: Tone): string {
   if (!line.until || line.until === line.at) return '';
-  return say(tone === 'heed' ? 'time.by' : 'time.until', { at: when(line.until, minute.value, 'down') });
+  return say(tone === 'heed' ? 'time.by' : 'time.until', {
+    at: when(line.until, minute.value, 'down'),
+  });
 }
 
 function Forbidden({ line }: { line: Line }) {

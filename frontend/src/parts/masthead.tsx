@@ -48,8 +48,12 @@ export function Notices() {
   return (
     <>
       {store && <Notice kind="stop">{say(`store.${store}`)}</Notice>}
-      {failure && failure !== 'no_signal' && <Notice kind="heed">{say(`trouble.${failure}`)}</Notice>}
-      {skew !== 0 && <Notice kind="heed">{say('state.skew', { span: span(Math.abs(skew)) })}</Notice>}
+      {failure && failure !== 'no_signal' && (
+        <Notice kind="heed">{say(`trouble.${failure}`)}</Notice>
+      )}
+      {skew !== 0 && (
+        <Notice kind="heed">{say('state.skew', { span: span(Math.abs(skew)) })}</Notice>
+      )}
       {refused.value.length > 0 && (
         <a class="notice notice-link" href="/phone">
           <Sign kind="heed" />

@@ -14,7 +14,12 @@ export function Move({ group }: { group: Group }) {
       <h2 class="part-head">{say('wait.move')}</h2>
       <div class="pair">
         {places.map((place) => (
-          <Tape key={place.id} verb={place.name} note={say('tap.move')} onTap={() => tell('moved_place', { place: place.id, ...about })} />
+          <Tape
+            key={place.id}
+            verb={place.name}
+            note={say('tap.move')}
+            onTap={() => tell('moved_place', { place: place.id, ...about })}
+          />
         ))}
       </div>
     </section>

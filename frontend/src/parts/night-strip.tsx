@@ -18,17 +18,42 @@ type Shape = { height: number; air: readonly number[]; lane: readonly number[]; 
 
 export function NightStrip({ strip, now_ms, label, small = false }: Props) {
   const shape: Shape = small ? SMALL : FULL;
-  const x = (ms: number) => `${(((ms - strip.from_ms) / (strip.to_ms - strip.from_ms)) * 100).toFixed(3)}%`;
+  const x = (ms: number) =>
+    `${(((ms - strip.from_ms) / (strip.to_ms - strip.from_ms)) * 100).toFixed(3)}%`;
   return (
-    <svg class={small ? 'strip strip-small' : 'strip'} width="100%" height={shape.height} role="img" aria-label={label}>
-      <rect class="strip-day" x="0" y={small ? 0 : 20} width="100%" height={shape.lane[1]! + 4 - (small ? 0 : 20)} />
+    <svg
+      class={small ? 'strip strip-small' : 'strip'}
+      width="100%"
+      height={shape.height}
+      role="img"
+      aria-label={label}
+    >
+      <rect
+        class="strip-day"
+        x="0"
+        y={small ? 0 : 20}
+        width="100%"
+        height={shape.lane[1]! + 4 - (small ? 0 : 20)}
+      />
       {strip.nights.map(([begun, ended]) => (
-        <rect class="strip-night" x={x(begun)} y={small ? 0 : 20} width={wide(begun, ended, strip)} height={shape.lane[1]! + 4 - (small ? 0 : 20)} />
+        <rect
+          class="strip-night"
+          x={x(begun)}
+          y={small ? 0 : 20}
+          width={wide(begun, ended, strip)}
+          height={shape.lane[1]! + 4 - (small ? 0 : 20)}
+        />
       ))}
       {!small && <Ticks strip={strip} x={x} />}
       <Air strip={strip} shape={shape} x={x} small={small} />
       <Lane strip={strip} shape={shape} x={x} small={small} />
-      <line class="strip-now" x1={x(now_ms)} x2={x(now_ms)} y1={small ? 0 : 20} y2={shape.lane[1]! + 4} />
+      <line
+        class="strip-now"
+        x1={x(now_ms)}
+        x2={x(now_ms)}
+        y1={small ? 0 : 20}
+        y2={shape.lane[1]! + 4}
+      />
       <svg class="strip-here" x={x(now_ms)} y={small ? 0 : 20} overflow="visible">
         <path d="M-7 0H7L0 9z" />
       </svg>
@@ -44,7 +69,12 @@ function wide(from_ms: number, to_ms: number, strip: Strip): string {
 
 /** The hours that carry a name: midnights by their day, and noons. */
 function Ticks({ strip, x }: { strip: Strip; x: X }) {
-  const every_h = strip.to_ms - strip.from_ms > 30 * HOUR_MS ? 12 : strip.to_ms - strip.from_ms > 10 * HOUR_MS ? 6 : 2;
+  const every_h =
+    strip.to_ms - strip.from_ms > 30 * HOUR_MS
+      ? 12
+      : strip.to_ms - strip.from_ms > 10 * HOUR_MS
+        ? 6
+        : 2;
   const ticks: number[] = [];
   for (let ms = Math.ceil(strip.from_ms / HOUR_MS) * HOUR_MS; ms < strip.to_ms; ms += HOUR_MS) {
     if (hourOf(ms) % every_h === 0) ticks.push(ms);
@@ -78,16 +108,32 @@ function Air({ strip, shape, x, small }: { strip: Strip; shape: Shape; x: X; sma
       {strip.floor_c !== null && !small && (
         <line class="strip-floor" x1="0" x2="100%" y1={y(strip.floor_c)} y2={y(strip.floor_c)} />
       )}
-      <svg x="0" y="0" width="100%" height={shape.height} viewBox={`0 0 1000 ${shape.height}`} preserveAspectRatio="none">
+      <svg
+        x="0"
+        y="0"
+        width="100%"
+        height={shape.height}
+        viewBox={`0 0 1000 ${shape.height}`}
+        preserveAspectRatio="none"
+      >
         {runs(strip.air).map((run) => (
           <path
             class={run[1]!.assumed ? 'strip-air strip-air-assumed' : 'strip-air'}
-            d={run.map((one, i) => `${i ? 'L' : 'M'}${across(one.at_ms).toFixed(1)} ${y(one.temp_c).toFixed(1)}`).join('')}
+            d={run
+              .map(
+                (one, i) =>
+                  `${i ? 'L' : 'M'}${across(one.at_ms).toFixed(1)} ${y(one.temp_c).toFixed(1)}`,
+              )
+              .join('')}
           />
         ))}
       </svg>
       {!small && (
-        <text class={`strip-temp ${anchorOf(lowest.at_ms, strip)}`} x={x(lowest.at_ms)} y={y(lowest.temp_c) > 60 ? y(lowest.temp_c) - 8 : y(lowest.temp_c) + 18}>
+        <text
+          class={`strip-temp ${anchorOf(lowest.at_ms, strip)}`}
+          x={x(lowest.at_ms)}
+          y={y(lowest.temp_c) > 60 ? y(lowest.temp_c) - 8 : y(lowest.temp_c) + 18}
+        >
           {temp(lowest.temp_c, 0)}
         </text>
       )}
@@ -138,7 +184,14 @@ function Lane({ strip, shape, x, small }: { strip: Strip; shape: Shape; x: X; sm
       </defs>
       <line class="strip-base" x1="0" x2="100%" y1={bottom} y2={bottom} />
       {opening.map((mark, i) => (
-        <Opening mark={mark} strip={strip} x={x} fill={id} top={bottom - each * (i + 1)} height={each} />
+        <Opening
+          mark={mark}
+          strip={strip}
+          x={x}
+          fill={id}
+          top={bottom - each * (i + 1)}
+          height={each}
+        />
       ))}
       {opening.map((mark, i) => (
         <Flag mark={mark} x={x} top={top} bottom={bottom} number={small ? undefined : i + 1} />
@@ -146,23 +199,54 @@ function Lane({ strip, shape, x, small }: { strip: Strip; shape: Shape; x: X; sm
       {strip.marks
         .filter((mark) => !mark.opens)
         .map((mark) => (
-          <rect class="strip-wall" x={x(mark.acts_ms)} y={top - 4} width="5" height={bottom - top + 4} />
+          <rect
+            class="strip-wall"
+            x={x(mark.acts_ms)}
+            y={top - 4}
+            width="5"
+            height={bottom - top + 4}
+          />
         ))}
     </>
   );
 }
 
-function Opening(props: { mark: StripMark; strip: Strip; x: X; fill: string; top: number; height: number }) {
+function Opening(props: {
+  mark: StripMark;
+  strip: Strip;
+  x: X;
+  fill: string;
+  top: number;
+  height: number;
+}) {
   const { mark, strip, x, fill, top, height } = props;
   return (
     <>
-      <rect x={x(mark.bare_ms)} y={top} width={wide(mark.bare_ms, mark.acts_ms, strip)} height={height} fill={`url(#${fill})`} />
-      <rect class="strip-open" x={x(mark.acts_ms)} y={top} width={wide(mark.acts_ms, strip.to_ms, strip)} height={height} />
+      <rect
+        x={x(mark.bare_ms)}
+        y={top}
+        width={wide(mark.bare_ms, mark.acts_ms, strip)}
+        height={height}
+        fill={`url(#${fill})`}
+      />
+      <rect
+        class="strip-open"
+        x={x(mark.acts_ms)}
+        y={top}
+        width={wide(mark.acts_ms, strip.to_ms, strip)}
+        height={height}
+      />
     </>
   );
 }
 
-function Flag(props: { mark: StripMark; x: X; top: number; bottom: number; number: number | undefined }) {
+function Flag(props: {
+  mark: StripMark;
+  x: X;
+  top: number;
+  bottom: number;
+  number: number | undefined;
+}) {
   const { mark, x, top, bottom, number } = props;
   if (number === undefined) return null;
   return (

@@ -34,7 +34,12 @@ export function LowestAsked() {
   return (
     <>
       {lowestAsked(shown, minute.value).map((place) => (
-        <LinkRow key={place.id} href={`/air/${place.id}`} title={say('now.lowest')} note={say('now.lowest_note', { place: place.name })} />
+        <LinkRow
+          key={place.id}
+          href={`/air/${place.id}`}
+          title={say('now.lowest')}
+          note={say('now.lowest_note', { place: place.name })}
+        />
       ))}
     </>
   );
@@ -52,7 +57,9 @@ export function Again() {
     <section class="part part-again">
       <h2 class="part-head">{say('now.again')}</h2>
       <p class="line-name">{next.spread.name}</p>
-      <p class="soft">{say('now.again_note', { material: next.material.name, place: next.last.place.name })}</p>
+      <p class="soft">
+        {say('now.again_note', { material: next.material.name, place: next.last.place.name })}
+      </p>
       <Cautions keys={next.material.label.cautions} container={next.material.label.id} />
       <Tape wide verb={say('tap.spread_began')} about={next.spread.name} onTap={tap} />
     </section>

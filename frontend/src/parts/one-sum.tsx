@@ -22,7 +22,9 @@ export function OneSum({ sum }: { sum: Sum }) {
       <p>{ruleWords(sum)}</p>
       <Legs sum={sum} />
       {sum.remaining_h > 0 && <p>{say('why.wanting', { hours: hours(sum.remaining_h) })}</p>}
-      <p class="soft">{say('why.pencil', { hours: hours(sum.need_h), at: when(sum.since, minute.value) })}</p>
+      <p class="soft">
+        {say('why.pencil', { hours: hours(sum.need_h), at: when(sum.since, minute.value) })}
+      </p>
       {sum.opens && <p>{marginWords(sum)}</p>}
     </details>
   );
@@ -104,7 +106,8 @@ function ruleWords(sum: Sum): string {
 
 function marginWords(sum: Sum): string {
   const percent = Math.round(sum.margin * 100);
-  const need = sum.sure_need_h === null ? '' : ` ${say('why.sure_need', { hours: hours(sum.sure_need_h) })}`;
+  const need =
+    sum.sure_need_h === null ? '' : ` ${say('why.sure_need', { hours: hours(sum.sure_need_h) })}`;
   return say('why.margin_of', { percent }) + need;
 }
 

@@ -7,7 +7,12 @@ import { say, type Key } from '../words/say';
 import { Choose } from './choose';
 import { Tape } from './tape';
 
-const REASONS: Key[] = ['can.reason.squeeze_out', 'can.reason.witness', 'can.reason.knows', 'can.reason.must'];
+const REASONS: Key[] = [
+  'can.reason.squeeze_out',
+  'can.reason.witness',
+  'can.reason.knows',
+  'can.reason.must',
+];
 
 export function Override({ piece }: { piece: Piece }) {
   const [open, setOpen] = useState(false);

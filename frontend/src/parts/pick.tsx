@@ -8,7 +8,15 @@ import { count, say, word } from '../words/say';
 import { Choose, toggled } from './choose';
 import { LinkRow } from './link-row';
 
-export function PickMaterial({ chosen, roles, legend }: { chosen: Signal<string>; roles: readonly string[]; legend: string }) {
+export function PickMaterial({
+  chosen,
+  roles,
+  legend,
+}: {
+  chosen: Signal<string>;
+  roles: readonly string[];
+  legend: string;
+}) {
   const materials = (view.value?.materials ?? []).filter((one) => roles.includes(one.role));
   return (
     <>
@@ -56,10 +64,22 @@ export function PickPieces({ chosen }: { chosen: Signal<ReadonlySet<string>> }) 
     <section class="stack">
       <h2 class="choose-head">{say('start.pieces')}</h2>
       {kinds.map(([stem, members]) => (
-        <Family key={stem} stem={stem} members={members} chosen={chosen} folded={pieces.length > FEW} />
+        <Family
+          key={stem}
+          stem={stem}
+          members={members}
+          chosen={chosen}
+          folded={pieces.length > FEW}
+        />
       ))}
-      <LinkRow href="/pieces/new" title={say('start.new_pieces')} note={say('start.new_pieces_note')} />
-      {chosen.value.size > 0 && <Chosen pieces={pieces.filter((one) => chosen.value.has(one.id))} />}
+      <LinkRow
+        href="/pieces/new"
+        title={say('start.new_pieces')}
+        note={say('start.new_pieces_note')}
+      />
+      {chosen.value.size > 0 && (
+        <Chosen pieces={pieces.filter((one) => chosen.value.has(one.id))} />
+      )}
     </section>
   );
 }
@@ -81,11 +101,19 @@ function Family({ stem, members, chosen, folded }: FamilyProps) {
       legend={stem}
       chosen={chosen.value}
       onChoose={(value) => (chosen.value = toggled(chosen.value, value))}
-      choices={members.map((one) => ({ value: one.id, label: one.tag, note: one.what || undefined }))}
+      choices={members.map((one) => ({
+        value: one.id,
+        label: one.tag,
+        note: one.what || undefined,
+      }))}
     />
   );
   const every = (
-    <button type="button" class="quiet" onClick={() => (chosen.value = withAll(chosen.value, ids, !all))}>
+    <button
+      type="button"
+      class="quiet"
+      onClick={() => (chosen.value = withAll(chosen.value, ids, !all))}
+    >
       {say(all ? 'start.none_of' : 'start.all', { stem })}
     </button>
   );
@@ -102,7 +130,9 @@ function Family({ stem, members, chosen, folded }: FamilyProps) {
       <details>
         <summary class="quiet">
           {shortTags(members.map((one) => one.tag))}
-          <span class="soft">{count('start.many', ids.filter((id) => chosen.value.has(id)).length)}</span>
+          <span class="soft">
+            {count('start.many', ids.filter((id) => chosen.value.has(id)).length)}
+          </span>
         </summary>
         {tiles}
       </details>

@@ -70,9 +70,13 @@ function Lines({ told }: { told: OnePiece }) {
             <li key={line.id}>
               <span>
                 <b>{line.struck ? <s>{text}</s> : text}</b> {line.about}
-                {typeof line.said.reason === 'string' && <span class="soft"> {line.said.reason}</span>}
+                {typeof line.said.reason === 'string' && (
+                  <span class="soft"> {line.said.reason}</span>
+                )}
               </span>
-              <span class="soft">{say('settle.who', { person: line.person, phone: line.phone })}</span>
+              <span class="soft">
+                {say('settle.who', { person: line.person, phone: line.phone })}
+              </span>
             </li>
           );
         })}

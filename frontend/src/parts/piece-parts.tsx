@@ -9,7 +9,9 @@ import { Tape } from './tape';
 
 export function PieceParts({ piece }: { piece: Piece }) {
   const shown = view.value;
-  const groups = (shown?.groups ?? []).filter((group) => group.pieces.some((one) => one.id === piece.id));
+  const groups = (shown?.groups ?? []).filter((group) =>
+    group.pieces.some((one) => one.id === piece.id),
+  );
   const holds = (shown?.holds ?? []).filter((hold) => hold.piece === piece.id);
   return (
     <>
@@ -21,11 +23,18 @@ export function PieceParts({ piece }: { piece: Piece }) {
               <p>
                 <Sign kind="stop" />{' '}
                 {hold.off_before
-                  ? say('can.hold', { what: hold.what, before: word(`hold.before.${hold.off_before}`) })
+                  ? say('can.hold', {
+                      what: hold.what,
+                      before: word(`hold.before.${hold.off_before}`),
+                    })
                   : hold.what}
               </p>
               {mayRecord.value && (
-                <Tape verb={say('tap.hold_off')} about={hold.what} onTap={() => tell('hold_off', { hold: hold.id })} />
+                <Tape
+                  verb={say('tap.hold_off')}
+                  about={hold.what}
+                  onTap={() => tell('hold_off', { hold: hold.id })}
+                />
               )}
             </div>
           ))}
@@ -36,7 +45,12 @@ export function PieceParts({ piece }: { piece: Piece }) {
           <h2 class="part-head">{say('can.joints')}</h2>
           <div class="rows">
             {groups.map((group) => (
-              <LinkRow key={group.id} href={`/wait/${group.id}`} title={group.name} note={say('wait.in', { material: group.material.name, place: group.place.name })} />
+              <LinkRow
+                key={group.id}
+                href={`/wait/${group.id}`}
+                title={group.name}
+                note={say('wait.in', { material: group.material.name, place: group.place.name })}
+              />
             ))}
           </div>
         </section>

@@ -63,7 +63,11 @@ function Camera() {
 }
 
 /** Looks again and again until it is stopped; the camera is let go with it. */
-function watch(video: HTMLVideoElement, found: (text: string) => void, refused: () => void): () => void {
+function watch(
+  video: HTMLVideoElement,
+  found: (text: string) => void,
+  refused: () => void,
+): () => void {
   const reader = new window.BarcodeDetector!({ formats: ['qr_code'] });
   let stream: MediaStream | undefined;
   let stopped = false;
@@ -73,13 +77,15 @@ function watch(video: HTMLVideoElement, found: (text: string) => void, refused: 
     if (codes[0] && !stopped) found(codes[0].rawValue);
     setTimeout(look, EVERY_MS);
   };
-  navigator.mediaDevices.getUserMedia({ video: { facingMode: 'environment' } }).then(async (given) => {
-    stream = given;
-    if (stopped) return letGo(given);
-    video.srcObject = given;
-    await video.play();
-    await look();
-  }, refused);
+  navigator.mediaDevices
+    .getUserMedia({ video: { facingMode: 'environment' } })
+    .then(async (given) => {
+      stream = given;
+      if (stopped) return letGo(given);
+      video.srcObject = given;
+      await video.play();
+      await look();
+    }, refused);
   return () => {
     stopped = true;
     if (stream) letGo(stream);

@@ -20,7 +20,12 @@ export function Tried({ group }: { group: Group }) {
       <p class="soft">{say('wait.tried_for', { gate: word(`gate.${gate.kind}.name`) })}</p>
       <div class="tiles">
         {results.map((result) => (
-          <Tape key={result} verb={say(`tap.${result}`)} about={group.name} onTap={() => tell('checked', { gate: gate.kind, result, ...about })} />
+          <Tape
+            key={result}
+            verb={say(`tap.${result}`)}
+            about={group.name}
+            onTap={() => tell('checked', { gate: gate.kind, result, ...about })}
+          />
         ))}
       </div>
       {group.kind === 'glue_up' && <Witness group={group} />}
@@ -34,7 +39,13 @@ function Witness({ group }: { group: Group }) {
       <h3>{say('wait.witness')}</h3>
       <div class="tiles">
         {TENTHS.map((tenths) => (
-          <Tape key={tenths} verb={String(tenths)} note={say('wait.of_ten')} about={say('wait.witness')} onTap={() => tell('witness', { glue_up: group.id, torn_tenths: tenths })} />
+          <Tape
+            key={tenths}
+            verb={String(tenths)}
+            note={say('wait.of_ten')}
+            about={say('wait.witness')}
+            onTap={() => tell('witness', { glue_up: group.id, torn_tenths: tenths })}
+          />
         ))}
       </div>
     </div>

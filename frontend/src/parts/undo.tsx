@@ -12,7 +12,10 @@ const AT_HAND_MS = 60_000;
 export function Undo({ at_hand }: { at_hand: boolean }) {
   const tap = undoable(taps.value);
   if (!tap || isFresh(tap) !== at_hand) return null;
-  const about = say('undo.about', { verb: word(`verb.${tap.verb}`), at: clock(inShopTime(tap.at)) });
+  const about = say('undo.about', {
+    verb: word(`verb.${tap.verb}`),
+    at: clock(inShopTime(tap.at)),
+  });
   return (
     <div class="undo" role="status">
       <p>
@@ -22,7 +25,12 @@ export function Undo({ at_hand }: { at_hand: boolean }) {
           {tap.state === 'kept' && <span class="soft"> {say('kept.here')}</span>}
         </span>
       </p>
-      <button type="button" class="quiet" aria-label={`${say('undo.do')} – ${about}`} onClick={() => undo(tap)}>
+      <button
+        type="button"
+        class="quiet"
+        aria-label={`${say('undo.do')} – ${about}`}
+        onClick={() => undo(tap)}
+      >
         {say('undo.do')}
       </button>
     </div>

@@ -20,7 +20,12 @@ export function AirNew() {
       <form class="stack" onSubmit={make}>
         <label class="field">
           <span>{say('air.place_name')}</span>
-          <input required maxLength={80} value={name.value} onInput={(event) => (name.value = event.currentTarget.value)} />
+          <input
+            required
+            maxLength={80}
+            value={name.value}
+            onInput={(event) => (name.value = event.currentTarget.value)}
+          />
         </label>
         <button type="submit" class="tape tape-wide">
           <span class="tape-verb">{say('air.make_place')}</span>

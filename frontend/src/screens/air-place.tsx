@@ -66,7 +66,12 @@ function Lowest({ place }: { place: Place }) {
       <p class="soft">{say('air.lowest_which')}</p>
       <div class="tiles">
         {tilesAround(middle.value).map((shown) => (
-          <Tape key={shown} verb={temp(toCelsius(shown), 0)} about={say('air.lowest')} onTap={() => write(shown)} />
+          <Tape
+            key={shown}
+            verb={temp(toCelsius(shown), 0)}
+            about={say('air.lowest')}
+            onTap={() => write(shown)}
+          />
         ))}
       </div>
       <div class="pair">
@@ -98,11 +103,21 @@ function Typed({ place }: { place: Place }) {
     <form class="stack" onSubmit={write}>
       <label class="field">
         <span>{say('air.type_temp', { unit: settings.value.temperature })}</span>
-        <input inputMode="decimal" autocomplete="off" value={told_temp.value} onInput={(event) => (told_temp.value = event.currentTarget.value)} />
+        <input
+          inputMode="decimal"
+          autocomplete="off"
+          value={told_temp.value}
+          onInput={(event) => (told_temp.value = event.currentTarget.value)}
+        />
       </label>
       <label class="field">
         <span>{say('air.type_rh')}</span>
-        <input inputMode="decimal" autocomplete="off" value={told_rh.value} onInput={(event) => (told_rh.value = event.currentTarget.value)} />
+        <input
+          inputMode="decimal"
+          autocomplete="off"
+          value={told_rh.value}
+          onInput={(event) => (told_rh.value = event.currentTarget.value)}
+        />
       </label>
       {wrong.value && (
         <p class="notice notice-stop" role="alert">

@@ -44,7 +44,11 @@ function PlaceAir({ place }: { place: Place }) {
           })}
         />
       )}
-      {low && <p>{say('air.expected_low', { temp: temp(low.temp_c, 0), at: when(low.at, minute.value) })}</p>}
+      {low && (
+        <p>
+          {say('air.expected_low', { temp: temp(low.temp_c, 0), at: when(low.at, minute.value) })}
+        </p>
+      )}
       {mayRecord.value && (
         <LinkRow href={`/air/${place.id}`} title={say('air.lowest')} note={toldNote(place)} />
       )}
@@ -54,7 +58,9 @@ function PlaceAir({ place }: { place: Place }) {
 
 function toldNote(place: Place): string {
   const told = lowestTold(place, minute.value);
-  return told === undefined ? say('air.lowest_which') : say('air.lowest_told', { temp: temp(told) });
+  return told === undefined
+    ? say('air.lowest_which')
+    : say('air.lowest_told', { temp: temp(told) });
 }
 
 export function Figures({ place }: { place: Place }) {
@@ -72,10 +78,13 @@ export function Figures({ place }: { place: Place }) {
     <div class="air-figures">
       <p class="air-temp figures">{temp(reading.temp_c)}</p>
       <p>
-        {reading.rh_pct === null ? say('air.rh_missing') : say('air.rh', { rh: Math.round(reading.rh_pct) })}
+        {reading.rh_pct === null
+          ? say('air.rh_missing')
+          : say('air.rh', { rh: Math.round(reading.rh_pct) })}
         <br />
         <span class="soft">
-          {age_ms > OLD_MS && <Sign kind="unsure" />} {say('air.age', { mark: say(`mark.${reading.mark}`), ago })}
+          {age_ms > OLD_MS && <Sign kind="unsure" />}{' '}
+          {say('air.age', { mark: say(`mark.${reading.mark}`), ago })}
         </span>
       </p>
     </div>

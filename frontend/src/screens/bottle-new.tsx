@@ -27,7 +27,12 @@ export function BottleNew() {
   const add = async (event: Event) => {
     event.preventDefault();
     if (!family.value || !name.value.trim()) return;
-    const said = { material: newId(), label: newId(), name: name.value.trim(), family: family.value };
+    const said = {
+      material: newId(),
+      label: newId(),
+      name: name.value.trim(),
+      family: family.value,
+    };
     if (!(await tell('label_read', said))) return;
     if (query.role) history.back();
     else route('/bottles');
@@ -37,10 +42,20 @@ export function BottleNew() {
       <h1 class="verb">{say('bottle.new')}</h1>
       {libraryMissing.value && <p role="alert">{say('setup.library_missing')}</p>}
       <form class="stack" onSubmit={add}>
-        <Choose legend={say('bottle.kind')} chosen={new Set([family.value])} onChoose={choose} choices={kinds.map((one) => ({ value: one.key, label: one.name }))} />
+        <Choose
+          legend={say('bottle.kind')}
+          chosen={new Set([family.value])}
+          onChoose={choose}
+          choices={kinds.map((one) => ({ value: one.key, label: one.name }))}
+        />
         <label class="field">
           <span>{say('bottle.name')}</span>
-          <input required maxLength={80} value={name.value} onInput={(event) => (name.value = event.currentTarget.value)} />
+          <input
+            required
+            maxLength={80}
+            value={name.value}
+            onInput={(event) => (name.value = event.currentTarget.value)}
+          />
         </label>
         <button type="submit" class="tape tape-wide" disabled={!family.value}>
           <span class="tape-verb">{say('bottle.add')}</span>

@@ -35,7 +35,11 @@ export function Bottle() {
           {gates.map((gate) => (
             <li key={gate.kind}>
               <b>{word(`gate.${gate.kind}.name`)}</b>
-              <span class="figures">{say(gate.read ? 'bottle.figure' : 'bottle.figure_typical', { figure: figure(gate) })}</span>
+              <span class="figures">
+                {say(gate.read ? 'bottle.figure' : 'bottle.figure_typical', {
+                  figure: figure(gate),
+                })}
+              </span>
             </li>
           ))}
         </ul>
@@ -57,7 +61,14 @@ function ReadLabel({ material }: { material: Material }) {
     const values = valuesOf(typed.value, material.label.gates);
     if (!Object.keys(values).length) return;
     const { id, name, family } = material;
-    const said = { material: id, label: newId(), name, family, values, container: container.value.trim() };
+    const said = {
+      material: id,
+      label: newId(),
+      name,
+      family,
+      values,
+      container: container.value.trim(),
+    };
     if (await tell('label_read', said)) typed.value = {};
   };
   return (
@@ -66,14 +77,25 @@ function ReadLabel({ material }: { material: Material }) {
       <p>{say('bottle.read_note')}</p>
       <label class="field">
         <span>{say('bottle.which_container')}</span>
-        <input maxLength={80} value={container.value} onInput={(event) => (container.value = event.currentTarget.value)} />
+        <input
+          maxLength={80}
+          value={container.value}
+          onInput={(event) => (container.value = event.currentTarget.value)}
+        />
       </label>
       {material.label.gates.map((gate) => (
         <label class="field" key={gate.kind}>
           <span>
-            {word(`gate.${gate.kind}.name`)}, {say(inMinutes(gate) ? 'bottle.unit.min' : 'bottle.unit.h')}
+            {word(`gate.${gate.kind}.name`)},{' '}
+            {say(inMinutes(gate) ? 'bottle.unit.min' : 'bottle.unit.h')}
           </span>
-          <input inputMode="decimal" autocomplete="off" placeholder={hours(inMinutes(gate) ? gate.hours * 60 : gate.hours)} value={typed.value[gate.kind] ?? ''} onInput={(event) => change(gate.kind, event.currentTarget.value)} />
+          <input
+            inputMode="decimal"
+            autocomplete="off"
+            placeholder={hours(inMinutes(gate) ? gate.hours * 60 : gate.hours)}
+            value={typed.value[gate.kind] ?? ''}
+            onInput={(event) => change(gate.kind, event.currentTarget.value)}
+          />
         </label>
       ))}
       <button type="submit" class="tape tape-wide">
@@ -94,7 +116,10 @@ function figure(gate: LabelGate): string {
 }
 
 /** Only what was typed and is a number, in hours; the server refuses what no label can say. */
-function valuesOf(typed: Record<string, string>, gates: readonly LabelGate[]): Record<string, number> {
+function valuesOf(
+  typed: Record<string, string>,
+  gates: readonly LabelGate[],
+): Record<string, number> {
   const numbers = gates.map((gate) => {
     const value = decimal(typed[gate.kind] ?? '');
     return [gate.kind, inMinutes(gate) ? value / 60 : value] as const;

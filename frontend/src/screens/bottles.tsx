@@ -21,7 +21,12 @@ export function Bottles() {
             <h2 class="part-head">{say(`bottle.role.${role}` as Key)}</h2>
             <div class="rows">
               {members.map((one) => (
-                <LinkRow key={one.id} href={`/bottle/${one.id}`} title={one.name} note={readWords(one)} />
+                <LinkRow
+                  key={one.id}
+                  href={`/bottle/${one.id}`}
+                  title={one.name}
+                  note={readWords(one)}
+                />
               ))}
             </div>
           </section>

@@ -33,7 +33,11 @@ export function Can() {
           </ul>
         </section>
       ))}
-      <LinkRow href="/pieces/new" title={say('start.new_pieces')} note={say('start.new_pieces_note')} />
+      <LinkRow
+        href="/pieces/new"
+        title={say('start.new_pieces')}
+        note={say('start.new_pieces_note')}
+      />
     </main>
   );
 }

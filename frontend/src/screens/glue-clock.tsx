@@ -16,7 +16,13 @@ import { Tape } from '../parts/tape';
 import { say, type Key } from '../words/say';
 import { clock, when } from '../words/times';
 
-const SIGNS: Record<Stage, SignKind> = { plenty: 'may', two: 'unsure', one: 'heed', half: 'heed', over: 'stop' };
+const SIGNS: Record<Stage, SignKind> = {
+  plenty: 'may',
+  two: 'unsure',
+  one: 'heed',
+  half: 'heed',
+  over: 'stop',
+};
 
 export function GlueClock() {
   const { params } = useRoute();
@@ -93,7 +99,8 @@ function poolShape(stage: Stage, top: number): string {
 
 function Still({ group }: { group: Group }) {
   const off = gateOf(group, 'clamps_off') ?? gateOf(group, 'clamps_off_stressed');
-  if (group.state === 'spreading' || group.state === 'closed') return <p>{say('clock.no_limit')}</p>;
+  if (group.state === 'spreading' || group.state === 'closed')
+    return <p>{say('clock.no_limit')}</p>;
   if (!off?.acts.last) return <p>{say('clock.not_running')}</p>;
   return (
     <section class="still">
@@ -112,7 +119,11 @@ function Taps({ group }: { group: Group }) {
   if (group.state === 'spreading' || group.state === 'closed') {
     return (
       <>
-        <Tape wide verb={say('tap.pressure_on')} onTap={() => tell('pressure_on', { glue_up: group.id })} />
+        <Tape
+          wide
+          verb={say('tap.pressure_on')}
+          onTap={() => tell('pressure_on', { glue_up: group.id })}
+        />
         {group.state === 'spreading' && (
           <Tape verb={say('tap.closed')} onTap={() => tell('closed', { glue_up: group.id })} />
         )}

@@ -10,7 +10,12 @@ export function More() {
       <h1 class="verb">{say('room.more')}</h1>
       <nav class="rows" aria-label={say('room.more')}>
         {ROOMS.map((room) => (
-          <LinkRow key={room} href={`/${room}`} title={say(`room.${room}`)} note={say(`room.${room}.asks` as Key)} />
+          <LinkRow
+            key={room}
+            href={`/${room}`}
+            title={say(`room.${room}`)}
+            note={say(`room.${room}.asks` as Key)}
+          />
         ))}
       </nav>
     </main>

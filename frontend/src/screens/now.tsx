@@ -1,20 +1,13 @@
 /** What may I touch, what must I do at once, what is about to go wrong, what must I leave alone? */
 import { byActAndPlace } from '../models/lines';
-import {
-  groupById,
-  list,
-  materialByLabel,
-  mayRecord,
-  placeById,
-  view,
-} from '../models/shop';
+import { groupById, list, materialByLabel, mayRecord, placeById, view } from '../models/shop';
 import type { Line, Piece } from '../models/view';
 import { useState } from 'preact/hooks';
 import { Ago } from '../parts/ago';
 import { AT_ONCE, Further } from '../parts/further';
 import { LineRow, type Tone } from '../parts/line-row';
 import { Again, LowestAsked, Conflicts } from '../parts/now-extras';
-import { isKey, say, word, type Key } from '../words/say';
+import { actWord, say, type Key } from '../words/say';
 
 const PARTS: [keyof typeof list.value, Key, Tone][] = [
   ['soon', 'now.soon', 'heed'],
@@ -55,7 +48,11 @@ function Part({ title, lines, tone }: { title: string; lines: readonly Line[]; t
               <h4 class="where">{place}</h4>
               <ul>
                 {there.map((line) => (
-                  <Row line={line} tone={tone} key={`${line.group} ${line.pieces[0]} ${line.reason}`} />
+                  <Row
+                    line={line}
+                    tone={tone}
+                    key={`${line.group} ${line.pieces[0]} ${line.reason}`}
+                  />
                 ))}
               </ul>
             </div>
@@ -82,11 +79,6 @@ function Row({ line, tone }: { line: Line; tone: Tone }) {
       may_tell={mayRecord.value}
     />
   );
-}
-
-/** The verb of a line: a gate's own act, or one of the few that are no gates. */
-export function actWord(act: string): string {
-  return isKey(`act.${act}`) ? word(`act.${act}`) : word(`gate.${act}.act`);
 }
 
 function Empty() {

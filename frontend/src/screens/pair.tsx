@@ -22,7 +22,10 @@ export function Pair() {
   const failed = useSignal(false);
   const pair = async () => {
     try {
-      const paired = await post<Paired>('/api/pair', { token: params.token, phone_name: name.value });
+      const paired = await post<Paired>('/api/pair', {
+        token: params.token,
+        phone_name: name.value,
+      });
       speakAs(paired.phone.id);
       await sync();
       route(served.value?.places.length ? '/now' : '/setup', true);
@@ -36,7 +39,11 @@ export function Pair() {
       <p>{say('pair.why')}</p>
       <label class="field">
         <span>{say('pair.name')}</span>
-        <input maxLength={80} value={name.value} onInput={(event) => (name.value = event.currentTarget.value)} />
+        <input
+          maxLength={80}
+          value={name.value}
+          onInput={(event) => (name.value = event.currentTarget.value)}
+        />
       </label>
       {failed.value && (
         <p class="notice notice-stop" role="alert">

@@ -35,7 +35,9 @@ export function Phone() {
           ))}
         </section>
       )}
-      <p class="soft">{say('phone.version', { app: __APP__, shed: served.value?.version ?? '?' })}</p>
+      <p class="soft">
+        {say('phone.version', { app: __APP__, shed: served.value?.version ?? '?' })}
+      </p>
     </main>
   );
 }
@@ -53,7 +55,12 @@ function Refused({ tap }: { tap: Tap }) {
           <b>{tapWords(tap)}</b>
         </p>
         <p>{tap.problem?.detail}</p>
-        <button type="button" class="quiet" aria-label={`${say('phone.dismiss')} – ${tapWords(tap)}`} onClick={dismiss}>
+        <button
+          type="button"
+          class="quiet"
+          aria-label={`${say('phone.dismiss')} – ${tapWords(tap)}`}
+          onClick={dismiss}
+        >
           {say('phone.dismiss')}
         </button>
       </div>
@@ -62,5 +69,8 @@ function Refused({ tap }: { tap: Tap }) {
 }
 
 function tapWords(tap: Tap): string {
-  return say('phone.about', { verb: word(`verb.${tap.verb}`), at: when(inShopTime(tap.at), minute.value) });
+  return say('phone.about', {
+    verb: word(`verb.${tap.verb}`),
+    at: when(inShopTime(tap.at), minute.value),
+  });
 }

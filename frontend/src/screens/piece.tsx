@@ -55,7 +55,12 @@ export function Piece() {
       <Answered answer={answer.value} failed={failed.value} piece={piece} />
       <Cautions keys={['lathe']} container="lathe" />
       {mayRecord.value && !piece.joints_declared && (
-        <Tape wide verb={say('tap.joints_declared')} about={piece.tag} onTap={() => tell('joints_declared', { piece: piece.id })} />
+        <Tape
+          wide
+          verb={say('tap.joints_declared')}
+          about={piece.tag}
+          onTap={() => tell('joints_declared', { piece: piece.id })}
+        />
       )}
       <Others piece={piece} />
       <PieceParts piece={piece} />
@@ -65,7 +70,15 @@ export function Piece() {
   );
 }
 
-function Answered({ answer, failed, piece }: { answer: Answer | undefined; failed: boolean; piece: PieceOf }) {
+function Answered({
+  answer,
+  failed,
+  piece,
+}: {
+  answer: Answer | undefined;
+  failed: boolean;
+  piece: PieceOf;
+}) {
   const now = minute.value;
   if (!answer) {
     return (
@@ -86,7 +99,9 @@ function Answered({ answer, failed, piece }: { answer: Answer | undefined; faile
         <Sign kind={SIGNS[answer.word]} />
         <span>{say(`lathe.word.${answer.word}`)}</span>
       </p>
-      {answer.until && <p class="answer-until">{say('can.until', { at: when(answer.until, now, 'up') })}</p>}
+      {answer.until && (
+        <p class="answer-until">{say('can.until', { at: when(answer.until, now, 'up') })}</p>
+      )}
       {answer.blame && <p class="answer-blame">{answer.blame}</p>}
       <ul class="answer-reasons">
         {answer.reasons.map((reason) => (
@@ -101,7 +116,10 @@ function Answered({ answer, failed, piece }: { answer: Answer | undefined; faile
 
 function reasonWords(reason: Answer['reasons'][number], now: number): string {
   const key = reason.at === null ? keyWithoutTime(reason.key) : reason.key;
-  return word(`lathe.reason.${key}`, { name: reason.name, at: reason.at ? when(reason.at, now, 'up') : '' });
+  return word(`lathe.reason.${key}`, {
+    name: reason.name,
+    at: reason.at ? when(reason.at, now, 'up') : '',
+  });
 }
 
 function keyWithoutTime(key: string): string {

@@ -1,11 +1,11 @@
 /** New pieces get their numbers: what they begin with, how many, which parts get a coat. */
-import { useSignal } from '@preact/signals';
+import { useSignal, type Signal } from '@preact/signals';
 import { view } from '../models/shop';
-import { newTags, shortTags } from '../models/tags';
+import { inOrder, newTags, shortTags } from '../models/tags';
 import { tell } from '../models/tell';
 import { newId } from '../sync/outbox';
-import { say, type Key } from '../words/say';
-import type { Signal } from '@preact/signals';
+import { Choose, toggled } from '../parts/choose';
+import { count, say, type Key } from '../words/say';
 
 const MOST = 200;
 
@@ -15,6 +15,7 @@ export function PiecesNew() {
   const what = useSignal('');
   const zones = useSignal(say('pieces.zone.all'));
   const bare = useSignal('');
+  const parts_of = useSignal<ReadonlySet<string>>(new Set());
   const wanted = Math.min(MOST, Math.max(0, Math.floor(Number(many.value)) || 0));
   const taken = new Set((view.value?.pieces ?? []).map((one) => one.tag));
   const tags = newTags(stem.value.trim(), wanted, taken);
@@ -26,6 +27,7 @@ export function PiecesNew() {
       tag: tag.slice(0, 24),
       what: what.value.trim(),
       zones: [...parts(zones.value, false), ...parts(bare.value, true)],
+      ...(parts_of.value.size > 0 && { made_from: [...parts_of.value] }),
     }));
     if (await tell('pieces_made', { pieces })) history.back();
   };
@@ -38,6 +40,7 @@ export function PiecesNew() {
         <Field label="pieces.what" value={what} hint="pieces.what_hint" most={80} />
         <Field label="pieces.zones" value={zones} hint="pieces.zones_hint" most={200} />
         <Field label="pieces.bare" value={bare} hint="pieces.bare_hint" most={200} />
+        <MadeFrom chosen={parts_of} />
         <p>{say('pieces.will_be', { tags: shortTags(tags) })}</p>
         <button type="submit" class="tape tape-wide" disabled={!tags.length}>
           <span class="tape-verb">{say('tap.made')}</span>
@@ -47,8 +50,37 @@ export function PiecesNew() {
   );
 }
 
+/** Sawn from these, or glued together of them: their joints go along. */
+function MadeFrom({ chosen }: { chosen: Signal<ReadonlySet<string>> }) {
+  const all = inOrder(view.value?.pieces ?? []);
+  if (!all.length) return null;
+  return (
+    <details class="stack">
+      <summary class="quiet">
+        {say('pieces.made_from')}
+        <span class="soft">{count('start.many', chosen.value.size)}</span>
+      </summary>
+      <Choose
+        many
+        small
+        legend={say('pieces.made_from_note')}
+        chosen={chosen.value}
+        onChoose={(value) => (chosen.value = toggled(chosen.value, value))}
+        choices={all.map((one) => ({ value: one.id, label: one.tag, note: one.what || undefined }))}
+      />
+    </details>
+  );
+}
+
 function parts(text: string, keep_bare: boolean) {
-  const names = [...new Set(text.split(',').map((name) => name.trim().slice(0, 40)).filter(Boolean))];
+  const names = [
+    ...new Set(
+      text
+        .split(',')
+        .map((name) => name.trim().slice(0, 40))
+        .filter(Boolean),
+    ),
+  ];
   return names.map((name) => ({ id: newId(), name, keep_bare }));
 }
 
@@ -64,7 +96,14 @@ function Field({ label, value, hint, mode = 'text', most }: FieldProps) {
   return (
     <label class="field">
       <span>{say(label)}</span>
-      <input inputMode={mode} maxLength={most} autocomplete="off" value={value.value} placeholder={hint && say(hint)} onInput={(event) => (value.value = event.currentTarget.value)} />
+      <input
+        inputMode={mode}
+        maxLength={most}
+        autocomplete="off"
+        value={value.value}
+        placeholder={hint && say(hint)}
+        onInput={(event) => (value.value = event.currentTarget.value)}
+      />
     </label>
   );
 }

@@ -13,7 +13,12 @@ export function Pieces() {
       <LinkRow href="/pieces/new" title={say('pieces.new')} note={say('start.new_pieces_note')} />
       <div class="rows">
         {pieces.map((piece) => (
-          <LinkRow key={piece.id} href={`/piece/${piece.id}`} title={`${piece.tag} ${piece.what}`} note={oddities(piece)} />
+          <LinkRow
+            key={piece.id}
+            href={`/piece/${piece.id}`}
+            title={`${piece.tag} ${piece.what}`}
+            note={oddities(piece)}
+          />
         ))}
       </div>
     </main>
@@ -21,9 +26,11 @@ export function Pieces() {
 }
 
 function oddities(piece: Piece): string {
-  const zones = piece.zones.map((zone) =>
-    `${zone.name}: ${zone.keep_bare ? say('can.bare') : count('can.coats', zone.coats)}`,
+  const zones = piece.zones.map(
+    (zone) => `${zone.name}: ${zone.keep_bare ? say('can.bare') : count('can.coats', zone.coats)}`,
   );
-  const suspect = piece.suspect ? [say('wait.suspect', { cause: word(`suspect.${piece.suspect}`) })] : [];
+  const suspect = piece.suspect
+    ? [say('wait.suspect', { cause: word(`suspect.${piece.suspect}`) })]
+    : [];
   return [...suspect, ...zones].join(' · ');
 }

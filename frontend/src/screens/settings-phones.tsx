@@ -18,7 +18,10 @@ interface PairedPhone extends Thing {
 export function Phones({ changed }: { changed: Signal<number> }) {
   const phones = useSignal<PairedPhone[]>([]);
   useEffect(() => {
-    void get<{ phones: PairedPhone[] }>('/api/phones').then((told) => (phones.value = told.phones), ignored);
+    void get<{ phones: PairedPhone[] }>('/api/phones').then(
+      (told) => (phones.value = told.phones),
+      ignored,
+    );
   }, [changed.value]);
   const unpair = async (id: string) => {
     await post(`/api/phones/${id}/unpair`, {}).catch(ignored);
@@ -35,12 +38,20 @@ export function Phones({ changed }: { changed: Signal<number> }) {
               <br />
               <span class="soft">
                 {phone.seen_at
-                  ? say('set.phone_seen', { person: phone.person.name, at: when(phone.seen_at, minute.value) })
+                  ? say('set.phone_seen', {
+                      person: phone.person.name,
+                      at: when(phone.seen_at, minute.value),
+                    })
                   : say('set.phone_never', { person: phone.person.name })}
                 {phone.unsent > 0 && `, ${count('state.kept', phone.unsent)}`}
               </span>
             </p>
-            <button type="button" class="quiet" aria-label={`${say('set.unpair')} – ${phone.name}`} onClick={() => unpair(phone.id)}>
+            <button
+              type="button"
+              class="quiet"
+              aria-label={`${say('set.unpair')} – ${phone.name}`}
+              onClick={() => unpair(phone.id)}
+            >
               {say('set.unpair')}
             </button>
           </li>
@@ -66,11 +77,15 @@ export function AnotherPhone({ onMade }: { onMade: () => void }) {
   const make = async (event: Event) => {
     event.preventDefault();
     try {
-      link.value = await post<Link>('/api/pairing-links', { person_name: person.value.trim(), role: role.value });
+      link.value = await post<Link>('/api/pairing-links', {
+        person_name: person.value.trim(),
+        role: role.value,
+      });
       wrong.value = '';
       onMade();
     } catch (cause) {
-      wrong.value = (cause instanceof AskFailed && cause.problem?.detail) || say('trouble.no_signal');
+      wrong.value =
+        (cause instanceof AskFailed && cause.problem?.detail) || say('trouble.no_signal');
     }
   };
   return (
@@ -78,7 +93,12 @@ export function AnotherPhone({ onMade }: { onMade: () => void }) {
       <h2 class="part-head">{say('set.another')}</h2>
       <label class="field">
         <span>{say('set.person')}</span>
-        <input required maxLength={80} value={person.value} onInput={(event) => (person.value = event.currentTarget.value)} />
+        <input
+          required
+          maxLength={80}
+          value={person.value}
+          onInput={(event) => (person.value = event.currentTarget.value)}
+        />
       </label>
       <Choose
         legend={say('set.role')}
@@ -102,7 +122,11 @@ export function AnotherPhone({ onMade }: { onMade: () => void }) {
 function MadeLink({ link }: { link: Link }) {
   return (
     <figure class="stack">
-      <img class="qr" alt={link.url} src={`data:image/svg+xml;utf8,${encodeURIComponent(link.qr_svg)}`} />
+      <img
+        class="qr"
+        alt={link.url}
+        src={`data:image/svg+xml;utf8,${encodeURIComponent(link.qr_svg)}`}
+      />
       <figcaption>
         {say('set.scan', { at: when(link.until, minute.value) })}
         <br />

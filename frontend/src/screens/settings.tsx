@@ -3,14 +3,14 @@ import { useSignal } from '@preact/signals';
 import { set, settings, type Theme } from '../models/settings';
 import { isOwner } from '../models/shop';
 import { Choose } from '../parts/choose';
-import { hasVoice } from '../parts/voice';
+import { allowSound, hasVoice } from '../parts/voice';
 import { say } from '../words/say';
 import { AnotherPhone, Phones } from './settings-phones';
 
 const THEMES: Theme[] = ['auto', 'light', 'dark', 'sun'];
 
 export function SettingsRoom() {
-  const { theme, temperature, voice } = settings.value;
+  const { bell, theme, temperature, voice } = settings.value;
   const changed = useSignal(0);
   return (
     <main class="room" id="main">
@@ -35,8 +35,24 @@ export function SettingsRoom() {
         chosen={new Set([voice ? 'on' : 'off'])}
         onChoose={(value) => set('voice', value === 'on')}
         choices={[
-          { value: 'on', label: say('set.voice.on'), note: hasVoice() ? undefined : say('set.voice_missing') },
+          {
+            value: 'on',
+            label: say('set.voice.on'),
+            note: hasVoice() ? undefined : say('set.voice_missing'),
+          },
           { value: 'off', label: say('set.voice.off') },
+        ]}
+      />
+      <Choose
+        legend={say('set.bell')}
+        chosen={new Set([bell ? 'on' : 'off'])}
+        onChoose={(value) => {
+          allowSound();
+          set('bell', value === 'on');
+        }}
+        choices={[
+          { value: 'off', label: say('set.bell.off') },
+          { value: 'on', label: say('set.bell.on'), note: say('set.bell.note') },
         ]}
       />
       {isOwner.value && (

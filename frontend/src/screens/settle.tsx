@@ -28,7 +28,9 @@ export function Settle() {
             <b class="row-title">
               {word(`verb.${event.kind}`)} {when(event.at, minute.value)}
             </b>
-            <span class="soft">{say('settle.who', { person: event.person, phone: event.phone })}</span>
+            <span class="soft">
+              {say('settle.who', { person: event.person, phone: event.phone })}
+            </span>
           </li>
         ))}
       </ol>

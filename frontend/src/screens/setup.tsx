@@ -98,7 +98,12 @@ function HowMany() {
     await tell('pieces_made', { pieces });
     const ids = new Set(pieces.map((one) => one.id));
     const chosen = (view.value?.pieces ?? []).filter((one) => ids.has(one.id));
-    const said = spreadSaid({ name: nameOf(chosen), label: made.value.label, place: made.value.place, pieces: chosen });
+    const said = spreadSaid({
+      name: nameOf(chosen),
+      label: made.value.label,
+      place: made.value.place,
+      pieces: chosen,
+    });
     if (!(await tell('spread_began', said))) return;
     step.value = 1;
     route(`/glue/${String(said.glue_up)}`);
@@ -108,14 +113,28 @@ function HowMany() {
       {material && <Cautions keys={material.label.cautions} container={material.label.id} />}
       <Question title="setup.pieces" note="setup.pieces_note">
         {COUNTS.map((many) => (
-          <Tape key={many} verb={String(many)} note={say('tap.spread_began')} about={say('tap.spread_began')} onTap={() => begin(many)} />
+          <Tape
+            key={many}
+            verb={String(many)}
+            note={say('tap.spread_began')}
+            about={say('tap.spread_began')}
+            onTap={() => begin(many)}
+          />
         ))}
       </Question>
     </>
   );
 }
 
-function Question({ title, note, children }: { title: Key; note: Key; children: preact.ComponentChildren }) {
+function Question({
+  title,
+  note,
+  children,
+}: {
+  title: Key;
+  note: Key;
+  children: preact.ComponentChildren;
+}) {
   return (
     <section class="stack">
       <h1 class="verb">{say(title)}</h1>

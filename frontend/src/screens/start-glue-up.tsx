@@ -21,10 +21,20 @@ const pieces = signal<ReadonlySet<string>>(new Set());
 export function StartGlueUp() {
   const { route } = useLocation();
   const stressed = useSignal(false);
-  const material = useComputed(() => view.value?.materials.find((one) => one.id === material_id.value));
+  const material = useComputed(() =>
+    view.value?.materials.find((one) => one.id === material_id.value),
+  );
   const place = useComputed(() => onlyOrChosen());
-  const chosen = useComputed(() => (view.value?.pieces ?? []).filter((one) => pieces.value.has(one.id)));
-  const missing = !material.value ? 'glue' : !place.value ? 'place' : chosen.value.length ? undefined : 'pieces';
+  const chosen = useComputed(() =>
+    (view.value?.pieces ?? []).filter((one) => pieces.value.has(one.id)),
+  );
+  const missing = !material.value
+    ? 'glue'
+    : !place.value
+      ? 'place'
+      : chosen.value.length
+        ? undefined
+        : 'pieces';
   const tap = async () => {
     if (!material.value || !place.value || !chosen.value.length) return;
     allowSound();
@@ -46,16 +56,29 @@ export function StartGlueUp() {
       <PickPlace chosen={place_id} />
       <PickPieces chosen={pieces} />
       <label class="switch">
-        <input type="checkbox" checked={stressed.value} onChange={() => (stressed.value = !stressed.value)} />
+        <input
+          type="checkbox"
+          checked={stressed.value}
+          onChange={() => (stressed.value = !stressed.value)}
+        />
         <span>{say('start.stressed')}</span>
       </label>
       {material.value && place.value && (
-        <Ahead material={material.value} place={place.value} title={say('start.ahead')} kinds={KINDS} />
+        <Ahead
+          material={material.value}
+          place={place.value}
+          title={say('start.ahead')}
+          kinds={KINDS}
+        />
       )}
-      {material.value && <Cautions keys={material.value.label.cautions} container={material.value.label.id} />}
+      {material.value && (
+        <Cautions keys={material.value.label.cautions} container={material.value.label.id} />
+      )}
       <Ago />
       <div class="at-hand">
-        {missing && <p class="soft">{say('start.choose', { what: say(`start.choose.${missing}`) })}</p>}
+        {missing && (
+          <p class="soft">{say('start.choose', { what: say(`start.choose.${missing}`) })}</p>
+        )}
         <Tape wide verb={say('tap.spread_began')} disabled={missing !== undefined} onTap={tap} />
       </div>
     </main>

@@ -20,7 +20,9 @@ export function StartHold() {
   const what = useSignal('');
   const before = useSignal('');
   const pieces = useSignal<ReadonlySet<string>>(new Set());
-  const chosen = useComputed(() => (view.value?.pieces ?? []).filter((one) => pieces.value.has(one.id)));
+  const chosen = useComputed(() =>
+    (view.value?.pieces ?? []).filter((one) => pieces.value.has(one.id)),
+  );
   const missing = !what.value ? 'what' : chosen.value.length ? undefined : 'pieces';
   const tap = async () => {
     const min_ago = ago_min.peek();
@@ -49,7 +51,9 @@ export function StartHold() {
       <Cautions keys={['hold_turning']} container="hold" />
       <Ago />
       <div class="at-hand">
-        {missing && <p class="soft">{say('start.choose', { what: say(`start.choose.${missing}`) })}</p>}
+        {missing && (
+          <p class="soft">{say('start.choose', { what: say(`start.choose.${missing}`) })}</p>
+        )}
         <Tape wide verb={say('tap.hold_on')} disabled={missing !== undefined} onTap={tap} />
       </div>
     </main>

@@ -9,7 +9,11 @@ export function Start() {
     <main class="room" id="main">
       <h1 class="verb">{say('start.what')}</h1>
       <div class="rows">
-        <LinkRow href="/start/glue-up" title={say('start.glue_up')} note={say('start.glue_up.asks')} />
+        <LinkRow
+          href="/start/glue-up"
+          title={say('start.glue_up')}
+          note={say('start.glue_up.asks')}
+        />
         <LinkRow href="/start/coat" title={say('start.coat')} note={say('start.coat.asks')} />
         <LinkRow href="/start/hold" title={say('start.hold')} note={say('start.hold.asks')} />
       </div>

@@ -24,7 +24,11 @@ export function Tonight() {
         {(shown?.places ?? []).map((place) => {
           const low = expectedLow(place, now);
           const text = low
-            ? say('tonight.low', { place: place.name, temp: temp(low.temp_c, 0), at: when(low.at, now) })
+            ? say('tonight.low', {
+                place: place.name,
+                temp: temp(low.temp_c, 0),
+                at: when(low.at, now),
+              })
             : say('tonight.no_word', { place: place.name });
           return (
             <div key={place.id}>
@@ -56,7 +60,9 @@ function LatestPress() {
               <span>
                 <b>{glue.name}</b> <span class="soft">{place.name}</span>
               </span>
-              <span>{place.reading ? pressWords(shown, glue, place.id) : say('air.no_reading')}</span>
+              <span>
+                {place.reading ? pressWords(shown, glue, place.id) : say('air.no_reading')}
+              </span>
             </li>
           )),
         )}
@@ -70,7 +76,8 @@ function pressWords(shown: View, glue: Material, place: string): string {
   if (!table?.starts.length) return say('time.never');
   const cold = table.foretold.find((one) => one.cause === 'cold');
   if (!cold) return say('tonight.press_any');
-  if (!cold.latest_good || Date.parse(cold.latest_good) <= minute.value) return say('tonight.press_not');
+  if (!cold.latest_good || Date.parse(cold.latest_good) <= minute.value)
+    return say('tonight.press_not');
   return say('tonight.press_by', { at: when(cold.latest_good, minute.value, 'down') });
 }
 
@@ -82,7 +89,12 @@ function Spoils({ groups }: { groups: readonly Group[] }) {
       {hit.length === 0 && <p>{say('tonight.nothing')}</p>}
       <div class="rows">
         {hit.map((group) => (
-          <LinkRow key={group.id} href={`/wait/${group.id}`} title={group.name} note={foretoldWords(group)} />
+          <LinkRow
+            key={group.id}
+            href={`/wait/${group.id}`}
+            title={group.name}
+            note={foretoldWords(group)}
+          />
         ))}
       </div>
     </section>

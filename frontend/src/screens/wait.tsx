@@ -3,7 +3,14 @@ import { useRoute } from 'preact-iso';
 import { minute } from '../models/clock';
 import { clampsOff, oneTaps } from '../models/acts';
 import { gateOf, ownLines } from '../models/own-lines';
-import { group as groupOf, list, materialOfLabel, mayRecord, place as placeOf, view } from '../models/shop';
+import {
+  group as groupOf,
+  list,
+  materialOfLabel,
+  mayRecord,
+  place as placeOf,
+  view,
+} from '../models/shop';
 import { actingFigure, stripOf, type Strip } from '../models/strip';
 import { shortTags, tagsBeside } from '../models/tags';
 import { tell } from '../models/tell';
@@ -14,6 +21,7 @@ import { Ladder } from '../parts/ladder';
 import { Missing } from '../parts/missing';
 import { Move } from '../parts/move';
 import { NightStrip } from '../parts/night-strip';
+import { OnePieceOut } from '../parts/one-piece';
 import { Sign } from '../parts/sign';
 import { Tape } from '../parts/tape';
 import { Tried } from '../parts/tried';
@@ -27,7 +35,12 @@ export function Wait() {
   const group = groupOf(params.id ?? '');
   if (!group) return <Missing />;
   const material = materialOfLabel(group.material.label);
-  const strip = stripOf(group, placeOf(group.place.id), material?.label.min_c ?? null, minute.value);
+  const strip = stripOf(
+    group,
+    placeOf(group.place.id),
+    material?.label.min_c ?? null,
+    minute.value,
+  );
   const tags = tagsBeside(
     group.name,
     group.pieces.map((piece) => piece.tag),
@@ -38,7 +51,8 @@ export function Wait() {
         <h1 class="verb">{group.name}</h1>
         {tags && <p class="line-tags">{tags}</p>}
         <p>
-          {say('wait.in', { material: group.material.name, place: group.place.name })}, {stateWord(group)}
+          {say('wait.in', { material: group.material.name, place: group.place.name })},{' '}
+          {stateWord(group)}
         </p>
         <p class="soft">
           {say('wait.began', { at: when(group.began_at, minute.value) })}
@@ -47,12 +61,15 @@ export function Wait() {
       </header>
       <Doubts group={group} />
       <NightStrip strip={strip} now_ms={minute.value} label={stripWords(group, strip)} />
-      {mayRecord.value && material && <Cautions keys={material.label.cautions} container={material.label.id} />}
+      {mayRecord.value && material && (
+        <Cautions keys={material.label.cautions} container={material.label.id} />
+      )}
       {mayRecord.value && <Acts group={group} />}
       <Ladder group={group} />
       {!group.provisional && <Why group={group.id} />}
       {mayRecord.value && <Tried group={group} />}
       {mayRecord.value && <Move group={group} />}
+      {mayRecord.value && <OnePieceOut group={group} />}
     </main>
   );
 }
@@ -64,15 +81,24 @@ function stateWord(group: Group): string {
 /** Every one tap that this group has now, as on the Now list. */
 function Acts({ group }: { group: Group }) {
   const lists = group.provisional ? ownLines(group, minute.value) : list.value;
-  const lines: Line[] = [...lists.wrong, ...lists.soon, ...lists.may].filter((line) => line.group === group.id);
+  const lines: Line[] = [...lists.wrong, ...lists.soon, ...lists.may].filter(
+    (line) => line.group === group.id,
+  );
   const found = lines.flatMap((line) => oneTaps(line, group, view.value?.pieces ?? []));
   const taps = [...new Map(found.map((tap) => [tap.word, tap])).values()];
-  if (group.state === 'coating') taps.push({ word: 'tap.coat_paused', verb: 'coat_paused', said: { coat: group.id } });
+  if (group.state === 'coating')
+    taps.push({ word: 'tap.coat_paused', verb: 'coat_paused', said: { coat: group.id } });
   if (!taps.length) return <TooSoon group={group} />;
   return (
     <section class="stack">
       {taps.map((tap) => (
-        <Tape wide key={tap.word} verb={say(tap.wide ?? tap.word)} about={group.name} onTap={() => tell(tap.verb, tap.said)} />
+        <Tape
+          wide
+          key={tap.word}
+          verb={say(tap.wide ?? tap.word)}
+          about={group.name}
+          onTap={() => tell(tap.verb, tap.said)}
+        />
       ))}
       <Ago />
     </section>
@@ -88,7 +114,13 @@ function TooSoon({ group }: { group: Group }) {
       <div class="stack">
         <p>{say('wait.too_soon_note')}</p>
         {clampsOff(group).map((tap) => (
-          <Tape wide key={tap.word} verb={say('verb.clamps_off')} about={group.name} onTap={() => tell(tap.verb, tap.said)} />
+          <Tape
+            wide
+            key={tap.word}
+            verb={say('verb.clamps_off')}
+            about={group.name}
+            onTap={() => tell(tap.verb, tap.said)}
+          />
         ))}
         <Ago />
       </div>
@@ -132,7 +164,9 @@ function Doubts({ group }: { group: Group }) {
           <Sign kind="heed" />
           <div>
             <h2>{word(`wait.foretold.${one.cause}`, { at: when(one.at, now) })}</h2>
-            {one.latest_good && <p>{say('wait.foretold_act', { at: when(one.latest_good, now) })}</p>}
+            {one.latest_good && (
+              <p>{say('wait.foretold_act', { at: when(one.latest_good, now) })}</p>
+            )}
           </div>
         </section>
       ))}

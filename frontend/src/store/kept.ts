@@ -2,7 +2,10 @@
 import { database, failed } from './database';
 
 /** A kept value, or undefined if there is none or it cannot be read. */
-export async function kept<T>(key: string, looksRight: (value: unknown) => value is T): Promise<T | undefined> {
+export async function kept<T>(
+  key: string,
+  looksRight: (value: unknown) => value is T,
+): Promise<T | undefined> {
   const db = await database();
   const value = await db.get('kept', key);
   return looksRight(value) ? value : undefined;

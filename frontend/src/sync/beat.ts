@@ -5,7 +5,7 @@ import { served, show, storeTrouble, trouble, unsent } from '../models/shop';
 import { afterTelling, readTaps } from '../models/tell';
 import { failed } from '../store/database';
 import { allTaps, forgetTaps } from '../store/taps';
-import { AskFailed, speakAs } from './ask';
+import { AskFailed, post, speakAs } from './ask';
 import { lastView, pullView } from './pull';
 import { sendTaps } from './send';
 import { lookForNewer } from './worker';
@@ -15,7 +15,9 @@ const EVERY_MS = 30_000;
 const AGAIN_MS = 5_000;
 const UNDO_MS = 10 * 60_000;
 const LONG_MS = 5 * 60_000;
-const channel = typeof BroadcastChannel === 'undefined' ? undefined : new BroadcastChannel('cureclock');
+const LIFE_MS = 5 * 60_000;
+const channel =
+  typeof BroadcastChannel === 'undefined' ? undefined : new BroadcastChannel('cureclock');
 
 /** Reads what the phone keeps, shows it, then asks the server. */
 export async function start(): Promise<void> {
@@ -59,12 +61,24 @@ async function once(): Promise<void> {
     const sent = await sendTaps().catch(() => undefined);
     if (sent?.failed?.failure === 'no_signal') throw sent.failed;
     await pull();
+    await showLife();
     trouble.value = sent?.failed?.failure;
     channel?.postMessage('taps');
   } catch (cause) {
     await readTaps().catch(() => undefined);
     trouble.value = cause instanceof AskFailed ? cause.failure : 'server_trouble';
   }
+}
+
+let shown_life_ms = 0;
+
+/** Says that this phone is there, and has its key made to last anew; nothing depends on it. */
+async function showLife(): Promise<void> {
+  if (Date.now() - shown_life_ms < LIFE_MS) return;
+  await post('/api/heartbeat', { unsent: unsent.peek().length }).then(
+    () => (shown_life_ms = Date.now()),
+    () => undefined,
+  );
 }
 
 /** Who knows what the server has become since. */

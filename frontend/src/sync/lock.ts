@@ -7,6 +7,9 @@ export function oneAtATime<T>(name: string, work: () => Promise<T>): Promise<T> 
     return navigator.locks.request(name, work) as Promise<T>;
   }
   const turn = (queues.get(name) ?? Promise.resolve()).then(work, work);
-  queues.set(name, turn.catch(() => undefined));
+  queues.set(
+    name,
+    turn.catch(() => undefined),
+  );
   return turn;
 }

@@ -61,7 +61,11 @@ function line(told: Told): Line {
 }
 
 function table(told: Told): Offsets {
-  return { ...(told as unknown as Offsets), spoils: list(told.spoils), foretold: list(told.foretold) };
+  return {
+    ...(told as unknown as Offsets),
+    spoils: list(told.spoils),
+    foretold: list(told.foretold),
+  };
 }
 
 function list<T>(told: unknown): T[] {

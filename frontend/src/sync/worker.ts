@@ -21,7 +21,9 @@ export function lookForNewer(): void {
 export function takeNewer(): void {
   const waiting = newer.peek();
   if (!waiting) return location.reload();
-  navigator.serviceWorker.addEventListener('controllerchange', () => location.reload(), { once: true });
+  navigator.serviceWorker.addEventListener('controllerchange', () => location.reload(), {
+    once: true,
+  });
   waiting.postMessage('take over');
 }
 

@@ -39,6 +39,11 @@ export function word(key: string, fields: Fields = {}, otherwise = key.split('.'
   return isKey(key) ? say(key, fields) : otherwise.replaceAll('_', ' ');
 }
 
+/** The verb of a line: a gate's own act, or one of the few that are no gates. */
+export function actWord(act: string): string {
+  return isKey(`act.${act}`) ? say(`act.${act}` as Key) : word(`gate.${act}.act`);
+}
+
 export function isKey(key: string): key is Key {
   return Object.hasOwn(en, key);
 }

@@ -15,6 +15,9 @@ export default {
   'wait.between': 'between two taps',
   'wait.tried': 'How is it?',
   'wait.tried_for': 'Tried for: {gate}',
+  'wait.one_piece': 'One piece by itself',
+  'wait.one_piece_note': 'Touch the one that went its own way.',
+  'wait.lost': 'Lost',
   'wait.move': 'Move it to',
   'wait.open': 'Open',
   'wait.shut': 'Shut',
@@ -23,16 +26,19 @@ export default {
   'wait.long_past': 'Long past',
   'wait.closes': 'Closes',
   'wait.too_soon': 'The clamps came off already',
-  'wait.too_soon_note': 'Before its gate the joint becomes suspect. What happened is written down all the same.',
+  'wait.too_soon_note':
+    'Before its gate the joint becomes suspect. What happened is written down all the same.',
   'unsure.no_word': 'No temperature of late: times are guesses.',
-  'unsure.label_temperature_assumed': 'No temperature was ever entered: the label’s own is assumed.',
+  'unsure.label_temperature_assumed':
+    'No temperature was ever entered: the label’s own is assumed.',
   'unsure.damp_not_measured': 'Damp not measured: warmth alone counts in the bare figure.',
   'unsure.outside_label_rows': 'Its label says nothing of air like this.',
   'unsure.out_of_reach': 'At this temperature something here is never reached.',
   'unsure.unread_label': 'Nobody has read its label: typical figures.',
   'wait.suspect': 'Suspect: {cause}',
   'wait.suspect_at': '{temp} at {at}, {banked} of {need} label-hours banked.',
-  'wait.suspect_note': 'Waiting will not clear it. Break a witness of the same pour, or glue again.',
+  'wait.suspect_note':
+    'Waiting will not clear it. Break a witness of the same pour, or glue again.',
   'wait.foretold.cold': 'Too cold to set by {at}',
   'wait.foretold.asleep': 'Asleep from {at}: too cold to go on, nothing is lost',
   'wait.foretold_act': 'Warm it or move it by {at}.',
@@ -57,9 +63,11 @@ export default {
   'why.read_plain': 'read by {person}, {at}',
   'why.typical': 'typical of its kind, read from no label',
   'why.by_wall': 'Counted by the clock on the wall, whatever the air.',
-  'why.rule.doubling': 'In air of T degrees it goes at {q} ^ ((T − label) ÷ 10) of the label’s pace, the label speaking of {label}. A straight ramp averages (r1 − r2) ÷ ln(r1 ÷ r2).',
+  'why.rule.doubling':
+    'In air of T degrees it goes at {q} ^ ((T − label) ÷ 10) of the label’s pace, the label speaking of {label}. A straight ramp averages (r1 − r2) ÷ ln(r1 ÷ r2).',
   'why.rule.table': 'The label prints its own rows: {rows}.',
-  'why.rule.water_loss': 'It dries by losing water: the slower of warmth ({q} ^ ((T − label) ÷ 10), label {label}) and the drying power of the air against {rh} % damp.',
+  'why.rule.water_loss':
+    'It dries by losing water: the slower of warmth ({q} ^ ((T − label) ÷ 10), label {label}) and the drying power of the air against {rh} % damp.',
   'why.rule.other': 'It follows the air by its own rule: {q} for ten degrees about {label}.',
   'why.legs': 'Legs of air and what each banks',
   'why.leg.when': 'When',
@@ -70,7 +78,8 @@ export default {
   'why.sum': 'Sum',
   'why.factor': 'Times {value}',
   'why.need': 'Needed: {hours} label-hours',
-  'why.wanting': '{hours} label-hours still wanting at the end of these legs: not at this temperature.',
+  'why.wanting':
+    '{hours} label-hours still wanting at the end of these legs: not at this temperature.',
   'why.margin_of': 'Margin, never hidden in the bare figure: {percent} %.',
   'why.sure_need': 'Sure counts {hours} label-hours, in the colder of what may be.',
   'why.pencil': 'Counted from {at}. Where the banked hours come to {hours} is the bare figure.',
@@ -145,6 +154,8 @@ export default {
   'pieces.zones_hint': 'stem, drum, foot; with commas',
   'pieces.bare': 'Parts kept bare for glue',
   'pieces.bare_hint': 'tenon',
+  'pieces.made_from': 'Made from',
+  'pieces.made_from_note': 'Sawn from these, or glued together of them. Their joints go along.',
   'pieces.will_be': 'They will be {tags}',
 
   'bottle.unread': 'nobody has read its label: typical figures',
@@ -163,7 +174,8 @@ export default {
   'bottle.min': 'Not below {temp}',
   'bottle.max_rh': 'Not above {rh} % damp',
   'bottle.read_it': 'Read its label',
-  'bottle.read_note': 'Type only what is printed; the rest stays typical. Times at the temperature the label speaks of.',
+  'bottle.read_note':
+    'Type only what is printed; the rest stays typical. Times at the temperature the label speaks of.',
   'bottle.which_container': 'Which container is it? A word on the lid will do.',
   'bottle.keep': 'This is what it says',
   'bottle.role.adhesive': 'Glues',
@@ -210,6 +222,10 @@ export default {
   'set.voice.on': 'Aloud',
   'set.voice.off': 'Silent',
   'set.voice_missing': 'This browser has no voice; it sounds a tone instead.',
+  'set.bell': 'Shop bell',
+  'set.bell.off': 'A phone',
+  'set.bell.on': 'Shop bell',
+  'set.bell.note': 'left open in the shed: stays awake, says what opens in shop hours',
   'set.phones': 'Paired phones',
   'set.phone_seen': '{person}, heard {at}',
   'set.phone_never': '{person}, never heard',
@@ -222,5 +238,4 @@ export default {
   'set.role.viewer': 'Looks only',
   'set.make_link': 'Make the link',
   'set.scan': 'Scan it with the other phone, or open the address there. Once, until {at}.',
-
 };

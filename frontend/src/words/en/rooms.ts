@@ -61,8 +61,7 @@ export default {
     'This phone is full. The last tap was NOT kept: write it down, free some space, tap again.',
   'store.newer':
     'A newer form of this app has been on this phone. Close every page of it and open it again.',
-  'store.broken':
-    'This phone’s store cannot be written. The last tap was NOT kept: write it down.',
+  'store.broken': 'This phone’s store cannot be written. The last tap was NOT kept: write it down.',
   'store.none': 'This browser keeps nothing. Use another one, or write taps down.',
   'store.lost_tap': 'Not kept: {verb}, {at}',
 

@@ -90,21 +90,27 @@ export default {
   'setup.cellar': 'Cellar',
   'setup.garage': 'Garage',
   'setup.temp': 'How warm is it there now?',
-  'setup.temp_note': 'From a thermometer. No thermometer: go on, and times will be the label’s own.',
+  'setup.temp_note':
+    'From a thermometer. No thermometer: go on, and times will be the label’s own.',
   'setup.unknown': 'No thermometer',
   'setup.glue': 'Which glue?',
-  'setup.glue_note': 'Its kind is enough to begin. Read your own label into it later: the label comes first.',
+  'setup.glue_note':
+    'Its kind is enough to begin. Read your own label into it later: the label comes first.',
   'setup.pieces': 'How many pieces?',
   'setup.pieces_note': 'They get numbers: write them on the wood. Tap as the glue goes on.',
-  'setup.library_missing': 'The list of glues comes from the shed’s machine: a signal is needed for this step.',
+  'setup.library_missing':
+    'The list of glues comes from the shed’s machine: a signal is needed for this step.',
 
   'pair.head': 'Pair this phone',
-  'pair.why': 'It becomes a key to the workshop: no passwords. It can be unpaired from any other phone.',
+  'pair.why':
+    'It becomes a key to the workshop: no passwords. It can be unpaired from any other phone.',
   'pair.name': 'What this phone is called',
   'pair.do': 'Pair it',
-  'pair.failed': 'The link did not work: it opens one phone, once, and not for long. Ask for another.',
+  'pair.failed':
+    'The link did not work: it opens one phone, once, and not for long. Ask for another.',
   'pair.unsigned': 'Not paired',
-  'pair.how': 'Open the link that the shed’s machine printed when it started, or have an owner make one on a paired phone: More, Settings, Another phone.',
+  'pair.how':
+    'Open the link that the shed’s machine printed when it started, or have an owner make one on a paired phone: More, Settings, Another phone.',
   'phone.name.phone': 'Phone',
   'phone.name.tablet': 'Tablet',
   'phone.name.computer': 'Computer',
