@@ -39,6 +39,7 @@ INSTALLED_APPS = [
     "cureclock.waits",
     "cureclock.planner",
     "cureclock.reminders",
+    "cureclock.exports",
     "cureclock.runtime",
 ]
 MIDDLEWARE = [

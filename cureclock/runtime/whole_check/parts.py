@@ -17,7 +17,7 @@ PYTEST = (sys.executable, "-m", "pytest", "-q")
 AT_ONCE = ("--numprocesses", "logical", "--maxprocesses", "4", "--dist", "loadfile")
 DJANGO = (sys.executable, "manage.py")
 # By name: asked for all, Django passes over an app that has models and no migrations yet.
-OUR_APPS = ("shop", "waits", "planner", "reminders", "runtime")
+OUR_APPS = ("shop", "waits", "planner", "reminders", "exports", "runtime")
 NPM = (sys.executable, str(ROOT / "cureclock/runtime/webbuild.py"))
 
 
