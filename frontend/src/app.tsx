@@ -36,6 +36,17 @@ import { Tonight } from './screens/tonight';
 import { Wait } from './screens/wait';
 import { say } from './words/say';
 
+/** To the top of the new screen, for eyes and for those who hear it read. */
+function enter(): void {
+  scrollTo(0, 0);
+  requestAnimationFrame(() => {
+    const main = document.getElementById('main');
+    if (!main) return;
+    main.tabIndex = -1;
+    main.focus({ preventScroll: true });
+  });
+}
+
 export function App() {
   return (
     <LocationProvider>
@@ -64,9 +75,10 @@ export function App() {
 /** Until a phone has heard of a shed it can be paired, and nothing else. */
 function Rooms() {
   const { path } = useLocation();
-  if (!served.value && !path.startsWith('/pair/')) return <NoWordYet />;
+  if (!served.value && !path.startsWith('/pair')) return <NoWordYet />;
   return (
-    <Router onRouteChange={() => scrollTo(0, 0)}>
+    <Router onRouteChange={enter}>
+      <Route path="/pair" component={Pair} />
       <Route path="/pair/:token" component={Pair} />
       <Route path="/" component={Now} />
       <Route path="/now" component={Now} />

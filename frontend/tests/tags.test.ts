@@ -65,4 +65,5 @@ test.each(['https://shed.local:8443/tag/l-2', 'https://shed.local/piece/L-2', 'L
 test('a tag of another shop means nothing here', () => {
   expect(pieceOfTag('https://elsewhere/piece/X-9', view().pieces)).toBeUndefined();
   expect(pieceOfTag('', view().pieces)).toBeUndefined();
+  expect(pieceOfTag('100%', view().pieces)).toBeUndefined();
 });

@@ -92,3 +92,17 @@ def test_an_owner_pairs_another_phone_by_a_picture_and_unpairs_it(shed: Shed) ->
     expect(page.get_by_role("button", name="Unpair – Old tablet")).to_have_count(0)
     other.reload()
     expect(other.get_by_text("This phone is not paired")).to_be_visible()
+
+
+def test_the_first_phone_names_the_shop_and_its_zone_and_a_code_after_a_hash_works(
+    phones: Callable[[], Page], live_server: Any
+) -> None:
+    cast, phone = Cast.open("Unnamed"), phones()
+    phone.goto(link(cast).replace("/pair/", "/pair#"))
+    phone.get_by_text("The first phone of a new workshop?").tap()
+    phone.get_by_label("What is the workshop called?").fill("Slipway shed")
+    phone.get_by_role("button", name="Pair it").tap()
+    expect(phone.get_by_text("Where does your work stand?")).to_be_visible()
+    cast.workshop.refresh_from_db()
+    assert cast.workshop.name == "Slipway shed"
+    assert cast.workshop.zone == phone.evaluate("Intl.DateTimeFormat().resolvedOptions().timeZone")

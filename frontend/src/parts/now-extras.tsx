@@ -5,7 +5,7 @@ import { lowestAsked } from '../models/air';
 import { minute } from '../models/clock';
 import { mayRecord, view } from '../models/shop';
 import { tell } from '../models/tell';
-import { say } from '../words/say';
+import { say, word } from '../words/say';
 import { Cautions } from './caution';
 import { LinkRow } from './link-row';
 import { Tape } from './tape';
@@ -24,7 +24,7 @@ export function Conflicts() {
 }
 
 export function settleWord(kind: string): string {
-  return kind.replaceAll('_', ' ');
+  return word(`conflict.${kind}`);
 }
 
 /** Asked for in the morning, of places where something stands and nobody has told yet. */

@@ -1,9 +1,10 @@
 /** One button makes this phone a key to the workshop. */
-import { useSignal } from '@preact/signals';
+import { useSignal, type Signal } from '@preact/signals';
 import { useLocation, useRoute } from 'preact-iso';
 import { post, speakAs } from '../sync/ask';
 import { sync } from '../sync/beat';
-import { served } from '../models/shop';
+import { served, unsent } from '../models/shop';
+import { forgetAll } from '../store/kept';
 import type { Thing } from '../models/view';
 import { Tape } from '../parts/tape';
 import { say, type Key } from '../words/say';
@@ -20,13 +21,21 @@ export function Pair() {
   const { route } = useLocation();
   const name = useSignal(say(kindOfPhone()));
   const failed = useSignal(false);
+  const shop = useSignal('');
+  const owner = useSignal('');
+  const before = served.value?.workshop;
   const pair = async () => {
     try {
       const paired = await post<Paired>('/api/pair', {
-        token: params.token,
+        // What stands after a # is neither sent to a server nor kept in its logs.
+        token: params.token ?? location.hash.slice(1),
         phone_name: name.value,
+        zone: Intl.DateTimeFormat().resolvedOptions().timeZone,
+        ...(shop.value.trim() && { workshop_name: shop.value.trim() }),
+        ...(owner.value.trim() && { person_name: owner.value.trim() }),
       });
       speakAs(paired.phone.id);
+      if (before && before.id !== paired.workshop.id) await forgetAll();
       await sync();
       route(served.value?.places.length ? '/now' : '/setup', true);
     } catch {
@@ -37,14 +46,17 @@ export function Pair() {
     <main class="room" id="main">
       <h1 class="verb">{say('pair.head')}</h1>
       <p>{say('pair.why')}</p>
-      <label class="field">
-        <span>{say('pair.name')}</span>
-        <input
-          maxLength={80}
-          value={name.value}
-          onInput={(event) => (name.value = event.currentTarget.value)}
-        />
-      </label>
+      <TypedName label="pair.name" value={name} />
+      <details>
+        <summary class="quiet">{say('pair.first')}</summary>
+        <div class="stack unfolded">
+          <TypedName label="pair.shop" value={shop} />
+          <TypedName label="pair.owner" value={owner} />
+        </div>
+      </details>
+      {before && unsent.value.length > 0 && (
+        <p class="notice notice-heed">{say('pair.keeps', { workshop: before.name })}</p>
+      )}
       {failed.value && (
         <p class="notice notice-stop" role="alert">
           {say('pair.failed')}
@@ -52,6 +64,19 @@ export function Pair() {
       )}
       <Tape wide verb={say('pair.do')} onTap={pair} />
     </main>
+  );
+}
+
+function TypedName({ label, value }: { label: Key; value: Signal<string> }) {
+  return (
+    <label class="field">
+      <span>{say(label)}</span>
+      <input
+        maxLength={80}
+        value={value.value}
+        onInput={(event) => (value.value = event.currentTarget.value)}
+      />
+    </label>
   );
 }
 

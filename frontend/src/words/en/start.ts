@@ -105,6 +105,11 @@ export default {
   'pair.why':
     'It becomes a key to the workshop: no passwords. It can be unpaired from any other phone.',
   'pair.name': 'What this phone is called',
+  'pair.first': 'The first phone of a new workshop?',
+  'pair.shop': 'What is the workshop called?',
+  'pair.owner': 'What are you called?',
+  'pair.keeps':
+    'This phone still keeps taps of {workshop}. Let it send them before it is paired with another.',
   'pair.do': 'Pair it',
   'pair.failed':
     'The link did not work: it opens one phone, once, and not for long. Ask for another.',
