@@ -1,7 +1,7 @@
 """The cure clock of one place and response: its age through time, and the way back."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -40,6 +40,7 @@ class Clock:
         bend: ln(rate at the end / rate at the start) of each piece; 0 where it tilts.
         tilt: (rate at the end - at the start)/(their sum) of each piece; 0 where it bends.
         rate: rate at the start of each piece.
+        repeats: the last day of the span goes on for ever, day after day.
     """
 
     at_us: Ints
@@ -47,12 +48,14 @@ class Clock:
     bend: Floats
     tilt: Floats
     rate: Floats
+    repeats: bool = False
 
     def age_at(self, at_us: ArrayLike) -> Ints:
         """Age at instants: the label time gained since the clock's first node.
 
         Args:
-            at_us: instants [us], any shape; one outside the span counts as the nearer end.
+            at_us: instants [us], any shape; one outside the span counts as the nearer end,
+                or as the last day repeated.
 
         Returns:
             Age [label us], whole microseconds, never falling with time.
@@ -60,13 +63,23 @@ class Clock:
         Raises:
             Refused: not a number.
         """
-        at = np.clip(whole_us("instant", at_us), self.at_us[0], self.at_us[-1])
+        asked = whole_us("instant", at_us)
+        days = _days_beyond(asked - self.at_us[-1], DAY_US) if self.repeats else 0
+        at = np.clip(asked - days * DAY_US, self.at_us[0], self.at_us[-1])
         piece = np.clip(np.searchsorted(self.at_us, at, side="right") - 1, 0, len(self.bend) - 1)
         start = self.at_us[piece]
         part = (at - start) / (self.at_us[piece + 1] - start)
         share = _share_of_age(part, self.bend[piece], self.tilt[piece])
         gained = np.floor(share * (self.age_us[piece + 1] - self.age_us[piece]) + GRAIN)
-        return self.age_us[piece] + gained.astype(np.int64)
+        return self.age_us[piece] + gained.astype(np.int64) + days * self.day_us
+
+    @property
+    def day_us(self) -> int:
+        """What the last day of the span gains [label us]; 0 where it does not repeat."""
+        if not self.repeats:
+            return 0
+        day_before = replace(self, repeats=False).age_at(self.at_us[-1] - DAY_US)
+        return int(self.age_us[-1] - day_before)
 
     def rate_at(self, at_us: int) -> float:
         """Label time per time from an instant [us] on."""
@@ -82,16 +95,16 @@ class Clock:
 
         Returns:
             Instants [us], at which `age_at` has the age; NEVER where it is not reached within
-            the span.
+            the span, nor by repeating its last day.
 
         Raises:
             Refused: not a number.
         """
-        age = whole_us("age", age_us)
+        age, days = self._folded(whole_us("age", age_us), whole=1)
         bound = np.searchsorted(self.age_us, age, side="left")
         start, after = self._passed(age, bound)
         at = start + np.ceil(after).astype(np.int64)
-        return np.where(bound >= len(self.age_us), NEVER, at)
+        return np.where(bound >= len(self.age_us), NEVER, at + days * DAY_US)
 
     def latest(self, age_us: ArrayLike) -> Ints:
         """The last instants at which ages are not yet passed (for latest starts).
@@ -106,12 +119,23 @@ class Clock:
         Raises:
             Refused: not a number.
         """
-        age = whole_us("age", age_us)
+        age, days = self._folded(whole_us("age", age_us), whole=0)
         bound = np.searchsorted(self.age_us, age, side="right")
         start, after = self._passed(age, bound)
         at = start + np.floor(after).astype(np.int64)
-        found = np.where(bound >= len(self.age_us), NEVER, at)
+        found = np.where(bound >= len(self.age_us), NEVER, at + days * DAY_US)
         return np.where(age < self.age_us[0], np.iinfo(np.int64).min, found)
+
+    def _folded(self, age: Ints, whole: int) -> tuple[Ints, Ints]:
+        """Ages beyond the span moved back by whole days of its last one, and by how many.
+
+        `whole` is 1 where the end of the span itself is inside, 0 where it is not.
+        """
+        gain = self.day_us
+        if not gain:
+            return age, np.zeros(np.shape(age), np.int64)
+        days = _days_beyond(age - self.age_us[-1] + 1 - whole, gain)
+        return age - days * gain, days
 
     def _passed(self, age: Ints, bound: Ints) -> tuple[Ints, Floats]:
         """The piece's start and how long after it ages are passed [us], to a thousandth.
@@ -191,7 +215,8 @@ def build_clock(
     lag = 0 if stance == Stance.LIKELY else lag_us
     line = felt_line(air, damp, lag_us=lag, own=own, warmer=stance == Stance.QUICK)
     reading = _Reading(response, stance)
-    return reading.integrated(reading.fine(reading.split_at_kinks(line)))
+    clock = reading.integrated(reading.fine(reading.split_at_kinks(line)))
+    return replace(clock, repeats=air.repeats)
 
 
 @dataclass(frozen=True)
@@ -246,6 +271,11 @@ class _Reading:
         gained = np.rint(mean * np.diff(line.at_us)).astype(np.int64)
         age = np.concatenate([np.zeros(1, np.int64), np.cumsum(gained)])
         return Clock(line.at_us, age, bend, tilt, first)
+
+
+def _days_beyond(beyond: Ints, day: int) -> Ints:
+    """How many whole days something beyond an end is moved back to lie before it."""
+    return np.maximum(-(-beyond // day), 0)
 
 
 def _at_ends(height: Callable[[Floats, Floats], Floats], line: Line) -> tuple[Floats, Floats]:

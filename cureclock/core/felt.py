@@ -1,6 +1,6 @@
 """What the glue line feels where wood lags the air: the colder of the two, or the warmer."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -230,7 +230,8 @@ def _with_node(air: Air, rh_pct: Floats, at_us: int) -> tuple[Air, Floats]:
 
     at = np.insert(air.at_us, put, at_us)
     mark = np.insert(air.mark, put, air.mark[put - 1])
-    return Air(at, put_in(air.temp_c), put_in(air.rh_pct), mark), put_in(rh_pct)
+    split = replace(air, at_us=at, temp_c=put_in(air.temp_c), rh_pct=put_in(air.rh_pct), mark=mark)
+    return split, put_in(rh_pct)
 
 
 @dataclass(frozen=True)

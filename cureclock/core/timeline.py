@@ -1,7 +1,7 @@
 """The air of one place through time: readings, gaps and what is expected, as straight legs."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import IntEnum
 
 import numpy as np
@@ -19,6 +19,7 @@ Ints = NDArray[np.int64]
 HAND_REACH_US = 12 * HOUR_US  # hand readings further apart leave a gap; common practice
 SENSOR_REACH = 3  # times its rhythm, then a sensor's silence is a gap; our choice
 LONGEST_US = 36_525 * DAY_US  # a hundred years
+SETTLED_US = 5 * DAY_US  # after the last reading the expected day repeats; our choice
 GRID_US = 30 * MINUTE_US  # expected air is defined as straight lines over this step
 
 
@@ -131,6 +132,7 @@ class Air:
         at_us: node instants [us], rising, at least two.
         temp_c, rh_pct: values at the nodes; rh is nan where not measured.
         mark: Mark of the leg that begins at each node but the last.
+        repeats: its last day goes on for ever, day after day, as expected air does.
 
     Raises:
         Refused: fewer than two nodes, or values that are none.
@@ -143,6 +145,7 @@ class Air:
     temp_c: Floats
     rh_pct: Floats
     mark: NDArray[np.int8]
+    repeats: bool = False
 
     def __post_init__(self) -> None:
         at = whole_us("instants", self.at_us)
@@ -195,7 +198,8 @@ def build_air(
             the cold floor).
 
     Returns:
-        Air with a node at every reading.
+        Air with a node at every reading. Five days after the last reading what is expected
+        has become a day that repeats, and says so.
 
     Raises:
         Refused: no reading, no version, or a span beyond a hundred years.
@@ -225,7 +229,8 @@ def build_air(
     if colder_gaps:
         straight = np.interp(at, readings.at_us, readings.temp_c)
         temp = np.where(which < len(gap), np.minimum(temp, straight), temp)
-    return _joined(readings, at, temp, rh, from_us)
+    settled = int(ends[-1]) >= int(readings.at_us[-1]) + SETTLED_US
+    return replace(_joined(readings, at, temp, rh, from_us), repeats=settled)
 
 
 def level_air(temp_c: float, from_us: int, until_us: int) -> Air:
@@ -252,7 +257,7 @@ def level_air(temp_c: float, from_us: int, until_us: int) -> Air:
     _refuse_far(whole_us("span", [from_us, until_us]))
     at = _days(from_us, max(until_us, from_us) + DAY_US)
     assumed = np.full(len(at) - 1, Mark.ASSUMED, np.int8)
-    return Air(at, np.full(len(at), temp_c), np.full(len(at), np.nan), assumed)
+    return Air(at, np.full(len(at), temp_c), np.full(len(at), np.nan), assumed, repeats=True)
 
 
 def _refuse_far(at_us: Ints) -> None:
@@ -300,7 +305,8 @@ def at_coldest(air: Air, coldest_c: float) -> Air:
     rh = np.concatenate([air.rh_pct, air.rh_pct[leg], air.rh_pct[leg + 1]])
     mark = np.concatenate([np.append(air.mark, Mark.ASSUMED), np.full(2 * len(leg), Mark.ASSUMED)])
     order = np.argsort(at, kind="stable")
-    return Air(at[order], temp[order], rh[order], mark[order][:-1].astype(np.int8))
+    marks = mark[order][:-1].astype(np.int8)
+    return Air(at[order], temp[order], rh[order], marks, repeats=air.repeats)
 
 
 def _grid_inside(starts: Ints, ends: Ints) -> tuple[Ints, Ints]:

@@ -84,9 +84,8 @@ def _ending(workshop: Workshop, at: datetime) -> list[UUID]:
 
 
 def _age_ahead(row: Clock, at: datetime) -> int:
-    clock = Ages(min(row.read_at, at), at).clock(
-        row.place, response_of(row.response), Stance(row.stance), ahead_days=2
-    )
+    ages = Ages(min(row.read_at, at), at)
+    clock = ages.clock(row.place, response_of(row.response), Stance(row.stance))
     gained = clock.age_at(instant_us(at + NEAR)) - clock.age_at(instant_us(row.read_at))
     return row.age_us + int(gained)
 

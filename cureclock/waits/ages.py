@@ -11,13 +11,12 @@ from cureclock.core.clock import Clock as CoreClock
 from cureclock.core.clock import build_clock
 from cureclock.core.response import Kind, Response
 from cureclock.core.stance import Stance
-from cureclock.core.timeline import Air
-from cureclock.core.units import DAY_US, instant_us
+from cureclock.core.timeline import SETTLED_US, Air
+from cureclock.core.units import instant_us
 from cureclock.shop.air import PlaceAir, place_air
 from cureclock.shop.models import Place
 
 CAUTIOUS = (Stance.STRICT, Stance.STRICT_SURE)  # flagged low readings count for these
-REACH_DAYS = (2, 30, 800)  # how far ahead clocks are built, in turn, until an age is found
 
 
 class Ages:
@@ -45,16 +44,19 @@ class Ages:
             self._airs[place.id] = place_air(place, self.since)
         return self._airs[place.id]
 
-    def clock(
-        self, place: Place, response: Response, stance: Stance, ahead_days: int = 0
-    ) -> CoreClock:
-        """The clock of a place, response and stance, built `ahead_days` past the span."""
-        key = (place.id, response, stance, ahead_days)
+    def clock(self, place: Place, response: Response, stance: Stance) -> CoreClock:
+        """The clock of a place, response and stance, built so far that its last day repeats."""
+        key = (place.id, response, stance)
         if key not in self._clocks:
-            until_us = self.until_us + ahead_days * DAY_US
-            line = self.line(place, response.label_temp_c, until_us, stance)
+            line = self.line(place, response.label_temp_c, self._settled_us(place), stance)
             self._clocks[key] = build_clock(line, response, stance)
         return self._clocks[key]
+
+    def _settled_us(self, place: Place) -> int:
+        """From when on what is expected of a place is the same day again and again."""
+        air = self.air(place)
+        last_us = self.until_us if air.last_us is None else max(self.until_us, air.last_us)
+        return last_us + SETTLED_US
 
     def line(self, place: Place, label_temp_c: float, until_us: int, stance: Stance) -> Air:
         """The line of air that a stance reads in a place."""

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from cureclock.core.clock import NEVER
 from cureclock.core.stance import Stance
 from cureclock.core.units import instant_us, moment_of
-from cureclock.waits.ages import REACH_DAYS, Ages, response_of
+from cureclock.waits.ages import Ages, response_of
 from cureclock.waits.models import Clock, Gate
 
 Ints = NDArray[np.int64]
@@ -75,14 +75,9 @@ def expect(row: Clock, ages: Ages) -> None:
 def instants(row: Clock, thresholds_us: Ints, ages: Ages) -> Ints:
     """When a clock passes thresholds [us], by the facts and then by the expected air."""
     response, stance = response_of(row.response), Stance(row.stance)
-    found = np.full(len(thresholds_us), NEVER)
-    for days in REACH_DAYS:
-        clock = ages.clock(row.place, response, stance, ahead_days=days)
-        offset = int(clock.age_at(instant_us(row.read_at))) - row.age_us
-        found = clock.earliest(thresholds_us + offset)
-        if (found != NEVER).all():
-            break
-    return found
+    clock = ages.clock(row.place, response, stance)
+    offset = int(clock.age_at(instant_us(row.read_at))) - row.age_us
+    return clock.earliest(thresholds_us + offset)
 
 
 def _columns(row: Clock) -> Sequence[tuple[QuerySet[Gate], str]]:

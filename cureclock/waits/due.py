@@ -15,7 +15,6 @@ from cureclock.waits.ages import Ages, response_of
 from cureclock.waits.clocks import effective, instants, set_next
 from cureclock.waits.models import Clock, Gate, Wait
 
-AHEAD_DAYS = 2  # how far a kept clock reaches past its building
 CLOCKS = 100  # at most so many in one transaction
 KEPT = timedelta(seconds=1)  # how long what was built of a clock is used again
 PENDING = (Gate.State.WAITING, Gate.State.WARNED)
@@ -170,9 +169,7 @@ def _signature(row: Clock) -> tuple[Any, ...]:
 
 
 def _age_at(row: Clock, ages: Ages, at: datetime) -> int:
-    clock = ages.clock(
-        row.place, response_of(row.response), Stance(row.stance), ahead_days=AHEAD_DAYS
-    )
+    clock = ages.clock(row.place, response_of(row.response), Stance(row.stance))
     gained = clock.age_at(instant_us(at)) - clock.age_at(instant_us(row.read_at))
     return row.age_us + int(gained)
 

@@ -53,7 +53,7 @@ class Foresight:
 
     def clock(self, place: Place, gate: CoreGate, stance: Stance) -> Clock:
         """The clock of a gate in a place, as far ahead as is looked."""
-        return self.ages.clock(place, gate.response, stance, AHEAD_DAYS)
+        return self.ages.clock(place, gate.response, stance)
 
     def known_us(self, place: Place) -> int:
         """Instant up to which a place's air is known [us]."""

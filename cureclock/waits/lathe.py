@@ -17,7 +17,7 @@ from cureclock.shop.air import nights_measured
 from cureclock.shop.holds import PieceWords, said_of
 from cureclock.shop.lineage import closure, parts_of
 from cureclock.shop.models import Joint, Phone, Piece, Place, Reading, Workshop
-from cureclock.waits.ages import REACH_DAYS, response_of
+from cureclock.waits.ages import response_of
 from cureclock.waits.coldest import ColdestAges
 from cureclock.waits.models import Gate, Leg, Suspicion
 
@@ -151,11 +151,8 @@ def _sure_instants(clocked: Mapping[UUID, Clocked], ages: ColdestAges) -> dict[U
         response = response_of(first.gate.sure_clock.response)
         stay = np.array([instant_us(one.gate.stay_at) for _, one in group], dtype=np.int64)
         need = np.array([_still_needed(one, ages) for _, one in group], dtype=np.int64)
-        for days in REACH_DAYS:
-            clock = ages.clock(first.place, response, Stance.STRICT_SURE, ahead_days=days)
-            sure = clock.earliest(clock.age_at(stay) + need)
-            if (sure != NEVER).all():
-                break
+        clock = ages.clock(first.place, response, Stance.STRICT_SURE)
+        sure = clock.earliest(clock.age_at(stay) + need)
         found.update(zip((joint for joint, _ in group), sure.tolist(), strict=True))
     return found
 

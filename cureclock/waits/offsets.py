@@ -22,7 +22,7 @@ from cureclock.waits.shown import ForetoldShown
 Ints = NDArray[np.int64]
 
 STARTS = timedelta(hours=36)
-REACH_DAYS = (2, 30)  # a provisional figure further ahead is not worth having
+AHEAD_DAYS = 2  # as far as air is looked at for what the label's rows do not cover
 STEP_H = 0.01  # figures are told to so much, on the safe side
 
 
@@ -90,13 +90,9 @@ def _offsets(
         if gate.kind.silent:
             continue
         figure = _acting(gate)
-        ends_us = np.full(len(starts_us), NEVER)
-        for days in REACH_DAYS:
-            clock = ages.clock(place, gate.response, figure.stance, days)
-            ends_us = clock.earliest(clock.age_at(starts_us) + figure.need_us)
-            if (ends_us != NEVER).all():
-                break
-        until_us = ages.until_us + REACH_DAYS[0] * DAY_US
+        clock = ages.clock(place, gate.response, figure.stance)
+        ends_us = clock.earliest(clock.age_at(starts_us) + figure.need_us)
+        until_us = ages.until_us + AHEAD_DAYS * DAY_US
         line = ages.line(place, gate.response.label_temp_c, until_us, figure.stance)
         dumb = gate.response.outside_rows(line.temp_at(starts_us))
         yield gate.kind.key, _hours(ends_us, starts_us, dumb | (ends_us == NEVER), gate.kind.opens)

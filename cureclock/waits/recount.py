@@ -16,7 +16,7 @@ from cureclock.core.response import Response
 from cureclock.core.stance import Stance
 from cureclock.core.units import instant_us, moment_of
 from cureclock.shop.models import Place
-from cureclock.waits.ages import REACH_DAYS, Ages
+from cureclock.waits.ages import Ages
 from cureclock.waits.figures import Instants
 from cureclock.waits.planned import PlannedGate, PlannedWait
 
@@ -84,11 +84,6 @@ def _instants(
     """When a place's clock has given each what it still needs."""
     start = np.array([row[2] for row in rows], dtype=np.int64)
     need = np.array([row[3] for row in rows], dtype=np.int64)
-    found = np.full(len(rows), NEVER)
-    for days in REACH_DAYS:
-        clock = ages.clock(place, response, stance, ahead_days=days)
-        found = clock.earliest(clock.age_at(start) + need)
-        if (found != NEVER).all():
-            break
-    told: list[int] = found.tolist()
-    return told
+    clock = ages.clock(place, response, stance)
+    found: list[int] = clock.earliest(clock.age_at(start) + need).tolist()
+    return found

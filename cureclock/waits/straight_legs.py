@@ -12,7 +12,7 @@ from cureclock.core.response import Kind, Response
 from cureclock.core.stance import Stance
 from cureclock.core.timeline import Air
 from cureclock.core.units import DAY_US, HOUR_US, instant_us, moment_of
-from cureclock.waits.ages import REACH_DAYS, Ages
+from cureclock.waits.ages import Ages
 from cureclock.waits.air_shown import mark_name
 from cureclock.waits.current import Rung
 from cureclock.waits.models import Leg
@@ -100,24 +100,18 @@ def _or_none(value: float) -> float | None:
 
 
 def _stays(rung: Rung, stays: Sequence[Leg], ages: Ages, response: Response) -> Iterable[_Stay]:
-    days = _days_ahead(ages, rung.times.bare)
-    until_us = ages.until_us + days * DAY_US
-    end_us = until_us if rung.times.bare is None else instant_us(rung.times.bare)
+    bare = rung.times.bare
+    end_us = ages.until_us if bare is None else instant_us(bare)
+    until_us = max(ages.until_us, end_us) + DAY_US
     for stay in stays:
         begun = instant_us(max(stay.began_at, rung.gate.began_at))
         ended = end_us if stay.ended_at is None else min(instant_us(stay.ended_at), end_us)
         if ended > begun:
             line = ages.line(stay.place, response.label_temp_c, until_us, Stance.LIKELY)
-            clock = ages.clock(stay.place, response, Stance.LIKELY, days)
+            clock = ages.clock(stay.place, response, Stance.LIKELY)
             air = _straight(line, response, begun, ended)
             place = Thing(stay.place.id, stay.place.name)
             yield _Stay(place, air, _rates(air, response), clock.age_at(air.at_us))
-
-
-def _days_ahead(ages: Ages, bare: datetime | None) -> int:
-    """How far ahead a clock has to be built to hold the bare figure."""
-    ahead = 0.0 if bare is None else (instant_us(bare) - ages.until_us) / DAY_US
-    return next(days for days in REACH_DAYS if ahead <= days)
 
 
 def _straight(line: Air, response: Response, begun: int, ended: int) -> Air:
