@@ -1,0 +1,40 @@
+"""What an archive does not carry: whatever would let its finder reach somebody or come in.
+
+Of phones, sensors and calendar feeds the hash of a token is kept: it opens nothing by itself, and
+after a restore they go on as before. Addresses and keys by which people are reached are secrets
+in clear, and stay behind; each way is kept as one that is dead and says why.
+"""
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+Row = dict[str, Any]
+WHY = "left out of the backup: give it again"
+NOT_SENT = ("pending", "sending")
+
+
+def _way(row: Row, made_at: str) -> Row:
+    dead = {"dead_since": row["dead_since"] or made_at, "dead_why": row["dead_why"] or WHY}
+    return {**row, "address": f"left out {row['id']}", "keys": {}, "host": "", **dead}
+
+
+def _delivery(row: Row, _made_at: str) -> Row:
+    """What was under way then is not sent by a server that is restored later."""
+    state = "expired" if row["state"] in NOT_SENT else row["state"]
+    return {**row, "state": state, "lease_token": None, "lease_until": None}
+
+
+def _person(row: Row, _made_at: str) -> Row:
+    return {**row, "notify_url": ""} if "notify_url" in row else row
+
+
+WITHOUT: Mapping[str, Callable[[Row, str], Row]] = {
+    "reminders.Way": _way,
+    "reminders.Delivery": _delivery,
+    "shop.Person": _person,
+}
+SAID = (
+    "push addresses, mail addresses and keys by which people are told",
+    "pairing links that were still open",
+    "the server's own keys and certificates",
+)
