@@ -6,11 +6,10 @@ from uuid import UUID
 
 from django.db.models import Max
 
-from cureclock.core.reminding.kinds import Kind
+from cureclock.core.reminding.kinds import CLOSES, Kind
 from cureclock.core.units import instant_us
 from cureclock.reminders import promise
 from cureclock.reminders.models import Alert, Delivery
-from cureclock.reminders.people import House, When
 from cureclock.waits.ages import Ages
 from cureclock.waits.figures import figures_of
 from cureclock.waits.models import Gate
@@ -36,20 +35,21 @@ def correct(reread: Reread, at: datetime, why: str) -> None:
 
 
 def _take_back(alert: Alert, gates: Sequence[Gate], at: datetime, why: str) -> None:
-    """The pieces that are not ready leave the alert, so that they are told of when they are.
-
-    Where nobody was told yet there is nothing to take back: an alert is looked up anew when it
-    is sent. Where it was wrong by little it stands, and is not told a second time.
-    """
+    """Where nobody was told yet there is nothing to take back: an alert is looked up anew when it
+    is sent. Where it was wrong by little it stands, and is not told a second time."""
     untrue = [gate for gate in gates if str(gate.wait_id) in alert.waits]
     told = set(alert.deliveries.filter(state__in=OUT).values_list("person_id", flat=True))
     if not untrue or not told or not _worth_saying(untrue, alert, at):
         return
-    gone = {str(gate.wait_id) for gate in untrue}
-    alert.waits = [wait for wait in alert.waits if wait not in gone]
-    alert.settled_at = None if alert.waits else at
-    alert.save(update_fields=["waits", "settled_at"])
-    _say(alert, untrue, told, at, why)
+    waits = [gate.wait_id for gate in untrue]
+    take_off(alert, waits, at)
+    correction = of(alert, waits, instant_us(alert.due_at), why, at)
+    houses = promise.Houses()
+    home = houses.of(alert.workshop_id, at)
+    if home is not None:
+        keys = [one.key for one in home.shop.people if UUID(one.key) in told]
+        whens = home.told_of(correction.kind, correction.gate, at, keys)
+        promise.write([promise.Promise(correction, at, whens)], at, houses)
 
 
 def _worth_saying(gates: Sequence[Gate], alert: Alert, at: datetime) -> bool:
@@ -61,32 +61,38 @@ def _worth_saying(gates: Sequence[Gate], alert: Alert, at: datetime) -> bool:
     return any(one.act is None or one.act - alert.due_at > WORTH_SAYING for one in times.values())
 
 
-def _say(alert: Alert, gates: Sequence[Gate], told: set[UUID], at: datetime, why: str) -> None:
+def take_off(alert: Alert, waits: Sequence[UUID], at: datetime) -> bool:
+    """Pieces that are not ready leave an alert, so that they are told of when they are.
+
+    The alert is locked. False where they have left it already: that was corrected.
+    """
+    gone = {str(wait) for wait in waits}
+    if not gone & set(alert.waits):
+        return False
+    alert.waits = [wait for wait in alert.waits if wait not in gone]
+    alert.settled_at = None if alert.waits else at
+    alert.save(update_fields=["waits", "settled_at"])
+    return True
+
+
+def _why(alert: Alert, why: str) -> str:
+    """What closes sooner does not because it was colder."""
+    return "reading" if alert.gate in CLOSES and why in ("colder", "lowest") else why
+
+
+def of(alert: Alert, waits: Sequence[UUID], was_us: int, why: str, at: datetime) -> Alert:
+    """The correction of an alert, not yet written."""
     same = Alert.objects.filter(about=alert.about, gate=alert.gate, kind=Kind.CORRECTION)
     last = same.aggregate(last=Max("seq"))["last"]
-    houses = promise.Houses()
-    correction = promise.alert(
+    return promise.alert(
         workshop=alert.workshop_id,
         about=alert.about,
         subject=alert.subject,
         gate=alert.gate,
         kind=Kind.CORRECTION,
         seq=0 if last is None else last + 1,
-        waits=[gate.wait_id for gate in gates],
-        said={
-            "was_us": instant_us(alert.due_at),
-            "why": why,
-            "part": alert.said.get("part", alert.seq),
-        },
+        waits=waits,
+        said={"was_us": was_us, "why": _why(alert, why), "part": alert.said.get("part", alert.seq)},
         due_at=at,
         at=at,
     )
-    home = houses.of(alert.workshop_id, at)
-    whens = _whens(correction, home, told, at) if home else ()
-    promise.write([promise.Promise(correction, at, whens)], at, houses)
-
-
-def _whens(alert: Alert, home: House, told: set[UUID], at: datetime) -> tuple[When, ...]:
-    """Whoever was told is told again, each outside their quiet hours unless it can hurt."""
-    keys = [one.key for one in home.shop.people if UUID(one.key) in told]
-    return home.told_of(alert.kind, alert.gate, at, keys)

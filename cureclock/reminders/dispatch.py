@@ -92,10 +92,12 @@ class Dispatcher:
         if self.clock.monotonic() > parcel.begin_by_s:
             self.give_back([parcel])
             return False
-        outcome = self._send(parcel)
-        points.reach("send.accepted")
-        self._mark(parcel, outcome)
-        self.in_hand.discard(parcel.delivery)
+        try:
+            outcome = self._send(parcel)
+            points.reach("send.accepted")
+            self._mark(parcel, outcome)
+        finally:
+            self.in_hand.discard(parcel.delivery)
         points.reach("send.marked")
         return isinstance(outcome, Accepted)
 

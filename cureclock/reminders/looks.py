@@ -8,13 +8,14 @@ from django.db import DatabaseError, InterfaceError
 
 from cureclock.core.reminding.wall import wall_us
 from cureclock.core.units import moment_of
-from cureclock.reminders import again, promise, rags, trouble, wants
+from cureclock.reminders import again, promise, rags, revise, trouble, wants
 from cureclock.reminders.models import Alert, Look, RagsQuestion
 from cureclock.reminders.scan import scan
 from cureclock.reminders.writing import writing
 from cureclock.shop.models import Workshop
 
 CHANGED = "changed"  # something was told, read or expected
+READING = "reading"  # what changed where nobody said; key of a reason
 NOON = "noon"
 HOME = "home"
 BEFORE_HOME = timedelta(hours=2)  # so that an act of an hour can still be fitted in; our choice
@@ -54,10 +55,14 @@ class Looking:
         """One look over a workshop: seen without a lock, written under one."""
         workshop = row.workshop
         home = self.houses.of(workshop.id, at)
-        seen = scan(workshop, at) if home is not None else None
+        seen = None if home is None else scan(workshop, at)
+        untrue = [] if home is None else revise.untrue(home, at)
         with writing():
             if home is not None and seen is not None:
                 wants.follow(home, seen, at, self.houses)
+                revising = revise.Revising(home, at, self.houses, row.why or READING)
+                for one, alert, waits in untrue:
+                    revising.write(one, alert.id, waits)
             same = Look.objects.filter(pk=row.pk, next_at=row.next_at)
             same.update(next_at=next_look(row.name, workshop, at))
 
@@ -92,9 +97,10 @@ def next_look(name: str, workshop: Workshop, at: datetime) -> datetime | None:
     return None
 
 
-def mark(workshop: Workshop, at: datetime) -> None:
+def mark(workshop: Workshop, at: datetime, why: str = READING) -> None:
     """Something changed: look at once; and from now on at noon and before home."""
-    Look.objects.update_or_create(workshop=workshop, name=CHANGED, defaults={"next_at": at})
+    values = {"next_at": at, "why": why}
+    Look.objects.update_or_create(workshop=workshop, name=CHANGED, defaults=values)
     known = set(Look.objects.filter(workshop=workshop).values_list("name", flat=True))
     for name in {NOON, HOME} - known:
         values = {"next_at": next_look(name, workshop, at)}

@@ -193,6 +193,7 @@ def _parcel(row: Delivery, told: Spoken, *, home: House, at: datetime, begin_by_
         cautions=message.cautions,
         at=at,
         ttl_s=int(max(until - at, SHORTEST).total_seconds()),
+        answers=links.answers_to(row, alert, at),
     )
     return Parcel(
         delivery=row.id,

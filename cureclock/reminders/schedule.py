@@ -15,7 +15,7 @@ def refresh(
     at: datetime,
     rereads: Sequence[Reread] = (),
     coats: Sequence[Coat] = (),
-    why: str = "reading",
+    why: str = looks.READING,
 ) -> None:
     """Bring promises in step with what was just recorded, inside its transaction.
 
@@ -32,6 +32,6 @@ def refresh(
     for one in rereads:
         corrections.correct(one, at, why)
     rags.follow(workshop, coats, at)
-    looks.mark(workshop, at)
+    looks.mark(workshop, at, why)
     points.reach("verb.followed")
     transaction.on_commit(doorbell.ring)

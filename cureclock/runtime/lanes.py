@@ -9,8 +9,12 @@ import threading
 from collections import deque
 from collections.abc import Callable
 
+import structlog
+
 from cureclock.reminders.clock import Clock
 from cureclock.reminders.prepare import Parcel
+
+log = structlog.get_logger("cureclock.lanes")
 
 SLOW_S = 1.0  # a send that takes longer no longer counts as the one under way
 MOST_OF_A_HOST = 4
@@ -66,9 +70,7 @@ class Lanes:
         with self._turn:
             for parcel in parcels:
                 self._waiting.setdefault(parcel.host, deque()).append(parcel)
-            wanted = min(len(self._waiting) - self._idle, MOST_THREADS - len(self._threads))
-            for _ in range(max(wanted, 0)):
-                self._add()
+            self._spare()
             self._turn.notify_all()
 
     def stop(self, patience_s: float = 12.0) -> list[Parcel]:
@@ -83,10 +85,14 @@ class Lanes:
             thread.join(timeout=max(until - self._clock.monotonic(), 0.1))
         return left
 
-    def _add(self) -> None:
+    def _spare(self) -> None:
+        """While anything waits, one thread has nothing to do: the others may all be kept waiting."""
+        if self._idle or not self._waiting or len(self._threads) >= MOST_THREADS:
+            return
         name = f"lane-{len(self._threads)}"
         thread = threading.Thread(target=self._work, name=name, daemon=True)
         self._threads.append(thread)
+        self._idle += 1
         thread.start()
 
     def _work(self) -> None:
@@ -94,6 +100,8 @@ class Lanes:
             parcel, begun = taken
             try:
                 self._carry(parcel)
+            except Exception:
+                log.exception("a parcel was dropped", delivery=parcel.delivery)
             finally:
                 self._over(parcel.host, begun)
         self._ended()
@@ -101,12 +109,12 @@ class Lanes:
     def _wait(self) -> tuple[Parcel, float] | None:
         """The next parcel that may be sent, and when it was begun; None at the end."""
         with self._turn:
-            self._idle += 1
             taken = self._next()
             while taken is None and not self._stopping:
                 self._turn.wait(SLOW_S / 4 if self._waiting else None)
                 taken = self._next()
             self._idle -= 1
+            self._spare()
             return taken
 
     def _next(self) -> tuple[Parcel, float] | None:
@@ -130,6 +138,7 @@ class Lanes:
         with self._turn:
             under_way = self._under_way[host]
             under_way.remove(begun)
+            self._idle += 1
             if not under_way:
                 del self._under_way[host]
             self._turn.notify_all()

@@ -75,13 +75,14 @@ class Turn:
         """Leave a sign of life every other second; why the time cannot be believed, if so."""
         due = passed_s - self._beat_s > beats.EVERY_S
         if due:
-            self._newest = beats.newest_of_others(self.boot)
+            known = (self._newest, beats.newest_of_others(self.boot))
+            self._newest = max((one for one in known if one is not None), default=None)
             self._beat_s = passed_s
         doubt = self.steady.doubt(at, passed_s, self._newest)
         if due or doubt != self.holding:
             # One from a past that is not believed would be no sign of life.
-            known = self._newest if doubt == BEHIND else None
-            beats.beat(self.name, self.boot, known or at, doubt)
+            believed = self._newest if doubt == BEHIND else None
+            beats.beat(self.name, self.boot, believed or at, doubt)
         if doubt:
             log.error("holding fire", why=doubt, now=at.isoformat())
         return doubt

@@ -36,7 +36,7 @@ def verify(secret: str, header: str, body: bytes, at: datetime) -> None:
     """Refuse what was not signed with the secret, or not just now."""
     parts = dict(part.partition("=")[::2] for part in header.split(","))
     stamp = parts.get("t", "")
-    good = stamp.isdigit() and abs(int(stamp) - at.timestamp()) <= GOOD_FOR_S
+    good = stamp.isascii() and stamp.isdecimal() and abs(int(stamp) - at.timestamp()) <= GOOD_FOR_S
     digest = hmac.new(secret.encode(), stamp.encode() + b"." + body, sha256).hexdigest()
     if not good or not hmac.compare_digest(digest, parts.get("v1", "")):
         raise Refusal("signature", "this was not signed by us both, or not now", "sign it anew")
@@ -57,7 +57,7 @@ class Webhook:
             "urgent": message.urgent,
             "cautions": list(message.cautions),
             "receipt": message.receipt,
-            "answers": list(message.answers),
+            "answers": dict(message.answers),
             "sent_at": message.at.isoformat(),
         }
         body = json.dumps(told, ensure_ascii=False).encode()

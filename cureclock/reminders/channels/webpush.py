@@ -5,6 +5,7 @@ from contextvars import ContextVar
 from hashlib import sha256
 from typing import Any
 
+from cureclock.core.wording.say import say
 from cureclock.reminders import outward
 from cureclock.reminders.channels import vapid
 from cureclock.reminders.channels.aes128gcm import encrypt, from_text, public_key, to_text
@@ -54,12 +55,13 @@ def payload(message: Outgoing, origin: str) -> bytes:
         "tag": message.tag,
         "navigate": f"{origin}{message.link}",
         "requireInteraction": message.urgent,
+        "actions": [{"action": act, "title": say(f"button.{act}")} for act, _ in message.answers],
         "data": {
             "alert": message.alert,
             "receipt": message.receipt,
             "link": message.link,
             "urgent": message.urgent,
-            "answers": list(message.answers),
+            "answers": dict(message.answers),
             "cautions": list(message.cautions),
             "sent_at": message.at.isoformat(),
         },

@@ -12,6 +12,7 @@ class Look(models.Model):
     workshop = models.ForeignKey(Workshop, models.CASCADE, related_name="looks")
     name = models.CharField(max_length=16)
     next_at = models.DateTimeField(null=True, db_index=True)
+    why = models.CharField(max_length=12, blank=True)  # what changed, for a correction
 
     class Meta:
         constraints = [models.UniqueConstraint(fields=["workshop", "name"], name="one_look")]
