@@ -17,6 +17,7 @@ def follow(
     glue_ups: Sequence[GlueUp] = (),
     coats: Sequence[Coat] = (),
     changes: Sequence[Change] = (),
+    why: str = "reading",
 ) -> tuple[Reread, ...]:
     """Bring estimates, plan and promises in step with what was just recorded.
 
@@ -25,6 +26,7 @@ def follow(
         at: now, as the caller was told it.
         glue_ups, coats: subjects something happened to.
         changes: places whose air is known better.
+        why: key of the reason, where something announced has to be corrected.
 
     Returns:
         What each change of air did.
@@ -35,5 +37,5 @@ def follow(
         settle_coat(coat, at)
     rereads = tuple(reread(change, at) for change in changes)
     mark_stale(workshop, at)
-    schedule.refresh(workshop, at, rereads, coats)
+    schedule.refresh(workshop, at, rereads, coats, why)
     return rereads

@@ -44,5 +44,6 @@ def lowest_last_night(happening: Happening, said: LowestLastNight) -> Done:
         rereads: tuple[Reread, ...] = ()
         if kept.rows:
             change = Change(place, added=kept.rows)
-            rereads = follow(teller.workshop, happening.arrived_at, changes=[change])
+            at = happening.arrived_at
+            rereads = follow(teller.workshop, at, changes=[change], why="lowest")
     return Done(happening.id, bool(kept.rows), rereads)

@@ -47,5 +47,6 @@ def moved_place(happening: Happening, said: MovedPlace) -> Done:
                 happening.arrived_at,
                 glue_ups=[glue_up] if glue_up else glue_ups_in(piece),
                 coats=[coat] if coat else coats_on(piece),
+                why="moved",
             )
     return Done(event.id, new)

@@ -51,5 +51,5 @@ def readings_taken(
         rereads: tuple[Reread, ...] = ()
         if kept.rows:
             change = Change(place, added=kept.rows)
-            rereads = follow(place.workshop, arrived_at, changes=[change])
+            rereads = follow(place.workshop, arrived_at, changes=[change], why="colder")
     return kept, rereads

@@ -36,5 +36,6 @@ def retimed(happening: Happening, said: Retimed) -> Done:
                 happening.arrived_at,
                 glue_ups=[glue_up] if glue_up else [],
                 coats=[coat] if coat else [],
+                why="label",
             )
     return Done(event.id, new)

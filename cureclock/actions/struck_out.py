@@ -51,5 +51,5 @@ def struck_out(happening: Happening, said: StruckOut) -> Done:
         if new:
             changed = struck_follow(target)
             strike(target.id, event)
-            rereads = follow(workshop, happening.arrived_at, **changed)
+            rereads = follow(workshop, happening.arrived_at, why="struck", **changed)
     return Done(event.id, new, rereads)

@@ -5,17 +5,19 @@ from uuid import UUID, uuid5
 
 from cureclock.core.gates import Figure, Name
 from cureclock.core.gates import Gate as CoreGate
+from cureclock.core.units import moment_of
 from cureclock.waits.ages import Ages
 from cureclock.waits.clocks import set_next
 from cureclock.waits.models import Clock, Gate, Leg, Wait
 from cureclock.waits.placing import Bench, place_gates
 from cureclock.waits.planned import PlannedGate, PlannedWait
+from cureclock.waits.replace import undo_reached
 
 
 def write(planned: Sequence[PlannedWait], stale: Sequence[Wait], ages: Ages) -> None:
     """Replace the waits of one subject by those that its facts now give.
 
-    Gates that were reached keep that state if they still stand; what is due is found by the
+    Gates that were reached keep that state if they are so still; what is due is found by the
     next tick.
 
     Args:
@@ -45,6 +47,8 @@ def _settle_clocks(bench: Bench, touched: set[int]) -> None:
     used = in_use(rows)
     Clock.objects.filter(pk__in=rows.keys() - used).delete()
     kept = [row for pk, row in rows.items() if pk in used]
+    # A late move or another label may have taken back what was reached.
+    undo_reached(kept, bench.ages, moment_of(bench.ages.until_us))
     for row in kept:
         set_next(row, bench.ages)
     Clock.objects.bulk_update(kept, ["next_threshold_us", "next_due_at"])
