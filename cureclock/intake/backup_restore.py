@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from itertools import islice
 from pathlib import Path
+from typing import Any
 from uuid import UUID
 
 from django.db import DatabaseError, IntegrityError, connection, transaction
@@ -149,20 +150,24 @@ def _rebuild(workshop: Workshop, at: datetime) -> None:
 
 def _see(backup: Backup) -> None:
     """Gates that were seen to be reached stay so: nobody is told of them again."""
-    columns = {column.name: column for column in columns_of(Gate)}
     rows = backup.rows(SEEN)
     while batch := list(islice(rows, BATCH)):
-        try:
-            seen = {columns["id"].read(row["id"]): row for row in batch}
-            gates = list(Gate.objects.filter(id__in=seen).exclude(state=Gate.State.OVER))
-            for gate in gates:
-                row = seen[gate.id]
-                state = Gate.State(row["state"])
-                gate.state = gate.state if state == Gate.State.OVER else state
-                gate.reached_at = columns["reached_at"].read(row["reached_at"])
-        except (LookupError, ValueError, TypeError):
-            refuse(f"{SEEN} cannot be read")
+        seen = dict(map(_seen, batch))
+        gates = list(Gate.objects.filter(id__in=seen).exclude(state=Gate.State.OVER))
+        for gate in gates:
+            state, gate.reached_at = seen[gate.id]
+            gate.state = gate.state if state == Gate.State.OVER else state
         Gate.objects.bulk_update(gates, ["state", "reached_at"], batch_size=200)
+
+
+def _seen(row: dict[str, Any]) -> tuple[UUID, tuple[str, datetime | None]]:
+    """A gate, the state it was seen in, and when."""
+    columns = {column.name: column for column in columns_of(Gate)}
+    try:
+        told = {name: columns[name].read(row[name]) for name in ("id", "state", "reached_at")}
+        return told["id"], (Gate.State(told["state"]), told["reached_at"])
+    except (LookupError, ValueError):
+        refuse(f"{SEEN} cannot be read")
 
 
 @contextmanager

@@ -111,3 +111,10 @@ def forget(workshop: Workshop) -> None:
     )
     workshop.delete()
     Person.objects.filter(id__in=people).delete()
+
+
+def kept(folder: Path, content: bytes) -> Path:
+    """A backup as a file."""
+    path = folder / "backup.zip"
+    path.write_bytes(content)
+    return path

@@ -60,7 +60,7 @@ class Manifest:
             workshop_id=_text(told["workshop_id"]),
             workshop_name=_text(told["workshop_name"]),
             made_at=datetime.fromisoformat(_text(told["made_at"])),
-            migrations={_text(app): _text(name) for app, name in told["migrations"].items()},
+            migrations=_table(told["migrations"]),
             members=members,
             left_out=tuple(_text(one) for one in told["left_out"]),
             form=_whole(told["form"]),
@@ -70,6 +70,12 @@ class Manifest:
 def _member(told: Mapping[str, Any]) -> Member:
     rows = None if told["rows"] is None else _whole(told["rows"])
     return Member(_text(told["name"]), rows, _whole(told["size"]), _text(told["digest"]))
+
+
+def _table(value: Any) -> dict[str, str]:
+    if not isinstance(value, dict):
+        raise TypeError("no table")
+    return {_text(name): _text(said) for name, said in value.items()}
 
 
 def _text(value: Any) -> str:
