@@ -278,6 +278,7 @@ def test_any_bytes_are_read_or_refused(content: bytes) -> None:
     _opened(content)
 
 
+@pytest.mark.django_db
 @settings(max_examples=200, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(st.data())
 def test_a_backup_with_any_bytes_changed_is_read_or_refused(
@@ -299,6 +300,7 @@ PLAIN_JSON = st.recursive(
 )
 
 
+@pytest.mark.django_db
 @settings(suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(
     st.dictionaries(
