@@ -1,5 +1,7 @@
 import { createHash } from 'node:crypto';
-import { readdirSync, readFileSync } from 'node:fs';
+import { readdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { gzipSync } from 'node:zlib';
 import { build, defineConfig, type Plugin } from 'vite';
 import about from './package.json' with { type: 'json' };
 
@@ -41,6 +43,24 @@ function serviceWorker(): Plugin {
   };
 }
 
+/** Leaves a compressed copy beside each script and style: the server sends it as it is. */
+function compressed(): Plugin {
+  let out = 'dist';
+  return {
+    name: 'compressed',
+    apply: 'build',
+    configResolved(config) {
+      out = config.build.outDir;
+    },
+    writeBundle(_options, bundle) {
+      for (const name of Object.keys(bundle).filter((file) => /\.(js|css)$/.test(file))) {
+        const path = join(out, name);
+        writeFileSync(`${path}.gz`, gzipSync(readFileSync(path), { level: 9 }));
+      }
+    },
+  };
+}
+
 function slash(file: string): string {
   return `/${file}`;
 }
@@ -53,5 +73,5 @@ export default defineConfig({
     assetsDir: 'assets',
     target: 'es2022',
   },
-  plugins: [serviceWorker()],
+  plugins: [serviceWorker(), compressed()],
 });

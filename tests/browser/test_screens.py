@@ -38,7 +38,7 @@ def lived_in(shed: Shed) -> dict[str, str]:
     shed.read(8, 0.05)
     from cureclock.shop.models import Conflict
 
-    conflict = Conflict.objects.get()
+    conflict = Conflict.objects.get(kind="off_before_pressure")
     ids = {
         "/glue": cast.id("Third load"),
         "/wait": cast.id("First load"),

@@ -2,7 +2,7 @@
 import { useEffect, useRef } from 'preact/hooks';
 import { count } from '../words/say';
 
-export const AT_ONCE = 24;
+export const AT_ONCE = 16;
 
 export function Further({ left, onMore }: { left: number; onMore: () => void }) {
   const button = useRef<HTMLButtonElement>(null);

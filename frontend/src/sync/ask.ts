@@ -38,7 +38,7 @@ export function post<T>(path: string, body: unknown): Promise<T> {
 async function ask<T>(path: string, init: RequestInit): Promise<T> {
   const headers: Record<string, string> = { Accept: 'application/json' };
   if (init.body) headers['Content-Type'] = 'application/json';
-  if (phoneId) headers['X-CureClock-Phone'] = phoneId;
+  if (phoneId && init.method !== 'GET') headers['X-CureClock-Phone'] = phoneId;
   const reply = await reach(path, { ...init, headers });
   if (!reply.ok) throw await failure(reply);
   return readJson<T>(reply);
