@@ -44,7 +44,9 @@ export function stripOf(
     to_ms,
     air: clip(airOf(place), from_ms, to_ms),
     nights: nightsIn(from_ms, to_ms),
-    marks: marks.filter((mark) => mark.acts_ms >= from_ms && mark.bare_ms <= to_ms),
+    marks: marks
+      .filter((mark) => mark.opens || mark.acts_ms >= from_ms)
+      .filter((mark) => mark.bare_ms <= to_ms),
     floor_c,
   };
 }
@@ -75,15 +77,13 @@ export function actingFigure(gate: Gate): string | null {
   return gate.hurts ? gate.sure : gate.acts.last;
 }
 
+/** From its beginning to the last gate that fits; of a long wait the part about now. */
 function reach(began_ms: number, marks: readonly StripMark[], now_ms: number): [number, number] {
-  const ends = marks.map((mark) => mark.acts_ms).filter((ms) => ms - began_ms <= LONGEST_MS);
-  const last = Math.max(
-    ...ends,
-    now_ms > began_ms + LONGEST_MS ? 0 : now_ms,
-    began_ms + SHORTEST_MS,
-  );
-  const edge = (last - began_ms) * 0.05;
-  return [began_ms - edge, last + edge];
+  const ends = marks.map((mark) => mark.acts_ms).filter((ms) => ms - now_ms <= LONGEST_MS / 2);
+  const last = Math.max(...ends, now_ms, began_ms + SHORTEST_MS);
+  const first = Math.max(began_ms, last - LONGEST_MS);
+  const edge = (last - first) * 0.05;
+  return [first - edge, last + edge];
 }
 
 function airOf(place: Place | undefined): AirPoint[] {

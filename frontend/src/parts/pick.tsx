@@ -4,7 +4,7 @@ import { view } from '../models/shop';
 import { families, inOrder, shortTags } from '../models/tags';
 import type { Piece } from '../models/view';
 import { temp } from '../units/temperature';
-import { count, say, word } from '../words/say';
+import { count, say } from '../words/say';
 import { Choose, toggled } from './choose';
 import { LinkRow } from './link-row';
 
@@ -28,7 +28,7 @@ export function PickMaterial({
           choices={materials.map((one) => ({
             value: one.id,
             label: one.name,
-            note: one.label.read ? word(`bottle.role.${one.role}`) : say('now.unread'),
+            note: one.label.read ? one.label.container || undefined : say('now.unread'),
           }))}
         />
       )}
