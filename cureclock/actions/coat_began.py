@@ -11,6 +11,7 @@ from cureclock.actions.verb import Done, plain, verb
 from cureclock.shop.happening import Happening
 from cureclock.shop.making import add_zones, make
 from cureclock.shop.models import Coat
+from cureclock.shop.reattribute import keep_straight
 from cureclock.shop.record import append
 from cureclock.waits.coating import coats_under
 
@@ -43,5 +44,6 @@ def coat_began(happening: Happening, said: CoatBegan) -> Done:
             add_zones(coat, zones)
         event, new = append(happening, "coat_began", plain(said), coat=coat)
         if new:
+            keep_straight(workshop, {zone.piece_id for zone in zones})
             follow(workshop, happening.arrived_at, coats=[coat, *coats_under(coat)])
     return Done(event.id, new)

@@ -1,6 +1,7 @@
 """Finding the nouns a verb speaks of: in this workshop, or not at all."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import TypeVar
 from uuid import UUID
 
@@ -9,6 +10,7 @@ from django.db.models import Model, QuerySet
 from cureclock.shop.models import (
     Coat,
     Conflict,
+    Container,
     Event,
     GlueUp,
     Hold,
@@ -18,6 +20,7 @@ from cureclock.shop.models import (
     Place,
     Reading,
     Sensor,
+    StockLot,
     Workshop,
     Zone,
 )
@@ -25,6 +28,15 @@ from cureclock.shop.refusals import NotHere
 from cureclock.shop.striking import Struck
 
 Row = TypeVar("Row", bound=Model)
+
+
+@dataclass(frozen=True)
+class Subject:
+    """What a conflict is about: one of these."""
+
+    glue_up: GlueUp | None
+    coat: Coat | None
+    piece: Piece | None
 
 
 def place(workshop: Workshop, ident: UUID, field: str = "place") -> Place:
@@ -73,13 +85,36 @@ def joints(of: GlueUp, idents: Sequence[UUID]) -> list[Joint]:
 
 def hold(workshop: Workshop, ident: UUID) -> Hold:
     """A hold on a piece of this workshop."""
-    rows = Hold.objects.select_related("piece").filter(piece__workshop=workshop)
+    related = ("piece__workshop", "label__material", "place__workshop")
+    rows = Hold.objects.select_related(*related).filter(piece__workshop=workshop)
     return _one(rows, ident, "hold")
 
 
 def conflict(workshop: Workshop, ident: UUID) -> Conflict:
     """A conflict of this workshop."""
     return _one(Conflict.objects.filter(workshop=workshop), ident, "conflict")
+
+
+def subject(workshop: Workshop, about: UUID) -> Subject:
+    """The glue-up, coat or piece that a conflict is about."""
+    related = ("workshop", "label", "place__workshop")
+    mine = {"workshop": workshop, "id": about}
+    return Subject(
+        glue_up=GlueUp.objects.filter(**mine).select_related(*related).first(),
+        coat=Coat.objects.filter(**mine).select_related(*related).first(),
+        piece=Piece.objects.filter(**mine).first(),
+    )
+
+
+def lot(workshop: Workshop, ident: UUID, field: str = "lot") -> StockLot:
+    """A lot of wood of this workshop."""
+    return _one(StockLot.objects.filter(workshop=workshop), ident, field)
+
+
+def container(workshop: Workshop, ident: UUID, field: str = "container") -> Container:
+    """A container of this workshop."""
+    rows = Container.objects.select_related("material").filter(workshop=workshop)
+    return _one(rows, ident, field)
 
 
 def sensor(workshop: Workshop, ident: UUID) -> Sensor:
@@ -93,12 +128,15 @@ def happening(workshop: Workshop, ident: UUID) -> Struck:
     rows = Event.objects.select_related(
         "piece",
         "place__workshop",
+        "lot",
         *(f"glue_up__{name}" for name in ("workshop", "label", "place__workshop")),
         *(f"coat__{name}" for name in ("workshop", "label", "place__workshop")),
     )
     event = rows.filter(workshop=workshop, pk=ident).first()
     if event is not None:
-        subjects = {name: getattr(event, name) for name in ("glue_up", "coat", "piece", "place")}
+        subjects = {
+            name: getattr(event, name) for name in ("glue_up", "coat", "piece", "place", "lot")
+        }
         return Struck(event.id, event.arrived_at, event=event, **subjects)
     readings = Reading.objects.select_related("place__workshop")
     reading = _one(readings.filter(place__workshop=workshop), ident, "target")

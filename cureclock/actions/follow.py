@@ -1,21 +1,25 @@
 """What follows a fact, in this order: estimates, plan, promises."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from datetime import datetime
+from uuid import UUID
 
 from cureclock.planner.stale import mark_stale
 from cureclock.reminders import schedule
-from cureclock.shop.models import Coat, GlueUp, Workshop
+from cureclock.shop.models import Coat, GlueUp, Hold, Workshop
+from cureclock.waits.questions import ask_again
 from cureclock.waits.reread import Change, Reread, reread
-from cureclock.waits.subjects import settle_coat, settle_glue_up
+from cureclock.waits.subjects import settle_coat, settle_glue_up, settle_hold, settle_pieces
 
 
 def follow(
     workshop: Workshop,
     at: datetime,
     *,
+    pieces: Collection[UUID] = (),
     glue_ups: Sequence[GlueUp] = (),
     coats: Sequence[Coat] = (),
+    holds: Sequence[Hold] = (),
     changes: Sequence[Change] = (),
     why: str = "reading",
 ) -> tuple[Reread, ...]:
@@ -24,18 +28,25 @@ def follow(
     Args:
         workshop: whose facts changed.
         at: now, as the caller was told it.
-        glue_ups, coats: subjects something happened to.
+        pieces: those whose making, losing or number something was said of.
+        glue_ups, coats, holds: subjects something happened to.
         changes: places whose air is known better.
         why: key of the reason, where something announced has to be corrected.
 
     Returns:
         What each change of air did.
     """
+    if pieces:
+        settle_pieces(workshop, pieces)
     for glue_up in glue_ups:
         settle_glue_up(glue_up, at)
     for coat in coats:
         settle_coat(coat, at)
+    for hold in holds:
+        settle_hold(hold, at)
     rereads = tuple(reread(change, at) for change in changes)
+    for change in changes:
+        ask_again(change)
     mark_stale(workshop, at)
     schedule.refresh(workshop, at, rereads, coats, why)
     return rereads

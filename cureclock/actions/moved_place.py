@@ -10,7 +10,8 @@ from cureclock.actions.follow import follow
 from cureclock.actions.verb import Done, plain, verb
 from cureclock.shop.happening import Happening
 from cureclock.shop.record import append
-from cureclock.waits.subjects import coats_on, glue_ups_in
+from cureclock.shop.swaps import swaps_of
+from cureclock.waits.subjects import coats_on, glue_ups_in, holds_on
 
 
 @dataclass(frozen=True)
@@ -42,11 +43,13 @@ def moved_place(happening: Happening, said: MovedPlace) -> Done:
             place=place,
         )
         if new:
+            about = swaps_of(workshop).mixed([piece.id]) if piece else set()
             follow(
                 workshop,
                 happening.arrived_at,
-                glue_ups=[glue_up] if glue_up else glue_ups_in(piece),
-                coats=[coat] if coat else coats_on(piece),
+                glue_ups=[glue_up] if glue_up else glue_ups_in(about),
+                coats=[coat] if coat else coats_on(about),
+                holds=holds_on(about),
                 why="moved",
             )
     return Done(event.id, new)

@@ -10,7 +10,8 @@ from cureclock.actions.follow import follow
 from cureclock.actions.verb import Done, plain, verb
 from cureclock.shop.happening import Happening
 from cureclock.shop.record import append
-from cureclock.waits.subjects import coats_on, glue_ups_in
+from cureclock.shop.swaps import swaps_of
+from cureclock.waits.subjects import coats_on, glue_ups_in, holds_on
 
 
 @dataclass(frozen=True)
@@ -29,10 +30,13 @@ def piece_lost(happening: Happening, said: PieceLost) -> Done:
         piece = find.piece(workshop, said.piece)
         event, new = append(happening, "piece_lost", plain(said), piece=piece)
         if new:
+            about = swaps_of(workshop).mixed([piece.id])
             follow(
                 workshop,
                 happening.arrived_at,
-                glue_ups=glue_ups_in(piece),
-                coats=coats_on(piece),
+                pieces=about,
+                glue_ups=glue_ups_in(about),
+                coats=coats_on(about),
+                holds=holds_on(about),
             )
     return Done(event.id, new)

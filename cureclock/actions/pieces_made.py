@@ -6,11 +6,14 @@ from uuid import UUID
 from django.db import transaction
 
 from cureclock.actions import find
+from cureclock.actions.follow import follow
 from cureclock.actions.verb import Done, plain, verb
 from cureclock.shop.happening import Happening
 from cureclock.shop.making import add_pieces, make
 from cureclock.shop.models import Batch
+from cureclock.shop.reattribute import keep_straight
 from cureclock.shop.record import append
+from cureclock.waits.subjects import went_apart
 
 
 @dataclass(frozen=True)
@@ -24,13 +27,14 @@ class ZoneSaid:
 
 @dataclass(frozen=True)
 class PieceSaid:
-    """A piece: its number, what it is, its zones, what it was made from."""
+    """A piece: its number, what it is, its zones, what it was made from, and of which wood."""
 
     id: UUID
     tag: str
     what: str = ""
     zones: tuple[ZoneSaid, ...] = ()
     made_from: tuple[UUID, ...] = ()
+    lot: UUID | None = None
 
 
 @dataclass(frozen=True)
@@ -51,9 +55,15 @@ def pieces_made(happening: Happening, said: PiecesMade) -> Done:
         if said.batch:
             what = {"name": said.batch_name, "made_at": happening.at}
             batch, _ = make(Batch, workshop, said.batch, **what)
+        fresh = {one.id for one in said.pieces}
+        parts = {part for one in said.pieces for part in one.made_from}
+        find.pieces(workshop, sorted(parts - fresh, key=str), "pieces")
         for one in said.pieces:
-            find.pieces(workshop, one.made_from)
+            if one.lot is not None:
+                find.lot(workshop, one.lot, "pieces")
         event, new = append(happening, "pieces_made", plain(said))
         if new:
             add_pieces(workshop, batch, said.pieces, event)
+            keep_straight(workshop, fresh | parts)
+            follow(workshop, happening.arrived_at, pieces=fresh, **went_apart(workshop, parts))
     return Done(event.id, new)

@@ -12,6 +12,7 @@ from cureclock.core.refusal import within
 from cureclock.shop.happening import Happening
 from cureclock.shop.making import add_joints, make
 from cureclock.shop.models import GlueUp
+from cureclock.shop.reattribute import keep_straight
 from cureclock.shop.record import append
 
 THICKNESS_MM = (0.5, 400.0)  # what the lag of wood is worked out for
@@ -61,5 +62,6 @@ def spread_began(happening: Happening, said: SpreadBegan) -> Done:
             add_joints(glue_up, pieces, said.joints)
         event, new = append(happening, "spread_began", plain(said), glue_up=glue_up)
         if new:
+            keep_straight(workshop, {piece.id for piece in pieces})
             follow(workshop, happening.arrived_at, glue_ups=[glue_up])
     return Done(event.id, new)

@@ -7,14 +7,11 @@ from uuid import UUID
 from django.db import transaction
 
 from cureclock.actions import find
-from cureclock.actions.follow import follow
+from cureclock.actions.set_aside import set_aside
 from cureclock.actions.verb import Done, plain, verb
 from cureclock.shop.happening import Happening
 from cureclock.shop.record import append
 from cureclock.shop.refusals import Refusal
-from cureclock.shop.striking import strike
-from cureclock.waits.reread import Reread
-from cureclock.waits.struck import struck_follow
 
 UNDO = timedelta(minutes=10)
 
@@ -45,11 +42,8 @@ def struck_out(happening: Happening, said: StruckOut) -> Done:
             coat=target.coat,
             piece=target.piece,
             place=target.place,
+            lot=target.lot,
             strikes=said.target,
         )
-        rereads: tuple[Reread, ...] = ()
-        if new:
-            changed = struck_follow(target)
-            strike(target.id, event)
-            rereads = follow(workshop, happening.arrived_at, why="struck", **changed)
+        rereads = set_aside(workshop, target, happening.arrived_at) if new else ()
     return Done(event.id, new, rereads)

@@ -8,7 +8,7 @@ from uuid import UUID
 
 from cureclock.core.groups import PieceTimes, share_out
 from cureclock.core.units import instant_us, moment_of
-from cureclock.shop.glue_history import SAME_ACT, Contradiction
+from cureclock.shop.glue_history import SAME_ACT, Contradiction, members_of
 from cureclock.shop.models import CoatedZone, Event
 
 
@@ -21,6 +21,7 @@ class ZoneHistory:
         last_act_at: end of the last hands-on act (wiped, else ended); None while it goes on.
         between: its times lie between two taps.
         wiped_at: when it was wiped off, None if not told.
+        scuffed_at: when it was last scuffed, None if not told.
         moves: (when, to which place), in order.
         over_at: when it ended (lost, recoated, stripped), None while it stands.
     """
@@ -29,6 +30,7 @@ class ZoneHistory:
     began_at: datetime | None
     last_act_at: datetime | None
     wiped_at: datetime | None
+    scuffed_at: datetime | None
     between: bool
     moves: list[tuple[datetime, UUID]]
     over_at: datetime | None
@@ -44,10 +46,23 @@ def fold_coat(
     """
     whole = [event for event in told if _of_all(event)]
     began, ended = _first(whole, "coat_began"), _last(whole, "coat_ended")
-    times = _times(coated, began, ended, whole)
-    found = _contradictions(whole)
-    stories = [_fold_zone(one, index, times, began, told) for index, one in enumerate(coated)]
-    return stories, found
+    members = members_of(told, "zones", "coat_began")
+    inside = [one for one in coated if str(one.zone_id) not in members.out]
+    late = {one.pk for one in inside if members.since(str(one.zone_id)) is not None}
+    together = [one for one in inside if one.pk not in late]
+    times = _times(together, began, ended, whole)
+    places = {one.pk: place for place, one in enumerate(together)}
+    several = len(together) > 1
+    stories = [
+        _fold_zone(one, _shared(times, places.get(one.pk)), began, told, several=several)
+        for one in inside
+    ]
+    return stories, _contradictions(whole)
+
+
+def _shared(times: PieceTimes | None, place: int | None) -> datetime | None:
+    """When one zone was done by the taps on the group; none of what came in late."""
+    return None if times is None or place is None else moment_of(int(times.at_us[place]))
 
 
 def _times(
@@ -72,14 +87,15 @@ def _times(
 
 def _fold_zone(
     one: CoatedZone,
-    index: int,
-    times: PieceTimes | None,
+    shared: datetime | None,
     began: datetime | None,
     told: Sequence[Event],
+    *,
+    several: bool,
 ) -> ZoneHistory:
     own = [event for event in told if _concerns(event, one)]
-    tapped = [event for event in own if event.kind == "coat_ended" and _named(event, one)]
-    shared = None if times is None else moment_of(int(times.at_us[index]))
+    taps = ("coat_ended", "added_late")
+    tapped = [event for event in own if event.kind in taps and _named(event, one)]
     ended = tapped[-1].happened_at if tapped else shared
     wiped = _first(own, "wiped")
     last = ended if wiped is None else max(wiped, ended or wiped)
@@ -89,7 +105,8 @@ def _fold_zone(
         began_at=ended if ended is not None and not tapped else (began or ended),
         last_act_at=last,
         wiped_at=wiped,
-        between=not tapped and times is not None and len(times.at_us) > 1,
+        scuffed_at=_last(own, "scuffed"),
+        between=several and shared is not None and not tapped,
         moves=[(e.happened_at, e.place_id) for e in own if e.kind == "moved_place" and e.place_id],
         over_at=min(ends, default=None),
     )

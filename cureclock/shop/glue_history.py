@@ -56,26 +56,73 @@ def fold_glue_up(
         joints: the joints.
         told: the events that stand, in order of time.
     """
-    stories = [JointHistory(joint) for joint in joints]
+    members = members_of(told, "joints", "spread_began")
+    stories = [JointHistory(joint) for joint in joints if str(joint.id) not in members.out]
     found: list[Contradiction] = []
     for story in stories:
-        own = [event for event in told if _concerns(event, story.joint)]
+        since = members.since(str(story.joint.id))
+        own = [event for event in told if _concerns(event, story.joint, since)]
         found.extend(_fold_joint(story, own))
     return stories, list(dict.fromkeys(found))
 
 
-def _concerns(event: Event, joint: Joint) -> bool:
+@dataclass(frozen=True)
+class Members:
+    """What a glue-up or coat is of, by the happenings that stand.
+
+    Attributes:
+        named: in it from the beginning.
+        late: those that came in later, and when.
+        out: those that were taken out of it.
+    """
+
+    named: set[str]
+    late: dict[str, datetime]
+    out: set[str]
+
+    def since(self, ident: str) -> datetime | None:
+        """From when on what is told of all concerns this one; None: from the beginning."""
+        return None if ident in self.named else self.late.get(ident)
+
+
+def members_of(told: Sequence[Event], field_name: str, begins: str) -> Members:
+    """Who is in a group, out of the happenings that name its joints or zones."""
+    members = Members(set(), {}, set())
+    for event in told:
+        named = named_in(event, field_name) or []
+        if event.kind == begins:
+            members.named.update(named)
+        elif event.kind == "added_late":
+            members.late.update(dict.fromkeys(named, event.happened_at))
+            members.out.difference_update(named)
+        elif event.kind == "taken_out":
+            members.out.update(named)
+    return members
+
+
+def named_in(event: Event, field_name: str) -> list[str] | None:
+    """The joints or zones that a happening names; None where it speaks of all."""
+    named = event.body.get(field_name)
+    if named is None:
+        return None
+    return [one["id"] if isinstance(one, dict) else one for one in named]
+
+
+def _concerns(event: Event, joint: Joint, since: datetime | None) -> bool:
     """Whether an event speaks of this joint: of all of the glue-up, of it by name, of its piece."""
-    named = event.body.get("joints")
+    named = named_in(event, "joints")
     if named is not None:
-        return str(joint.id) in [one["id"] if isinstance(one, dict) else one for one in named]
+        return str(joint.id) in named
+    if since is not None and event.glue_up_id is not None and event.happened_at < since:
+        return False
     return event.piece_id in (None, joint.piece_id)
 
 
 def _fold_joint(story: JointHistory, events: list[Event]) -> list[Contradiction]:
     by_kind: dict[str, list[Event]] = {}
     for event in events:
-        by_kind.setdefault(event.kind, []).append(event)
+        kind = "spread_began" if event.kind == "added_late" else event.kind
+        by_kind.setdefault(kind, []).append(event)
     mixed = by_kind.get("mixed", [])
     spread, closed = by_kind.get("spread_began", []), by_kind.get("closed", [])
     pressed, off = by_kind.get("pressure_on", []), by_kind.get("clamps_off", [])

@@ -63,6 +63,8 @@ class PieceWords(Protocol):
     def zones(self) -> Sequence[ZoneWords]: ...
     @property
     def made_from(self) -> Sequence[UUID]: ...
+    @property
+    def lot(self) -> UUID | None: ...
 
 
 def make(kind: type[Noun], workshop: Workshop, ident: UUID, **what: Any) -> tuple[Noun, bool]:
@@ -76,7 +78,7 @@ def make(kind: type[Noun], workshop: Workshop, ident: UUID, **what: Any) -> tupl
 
 
 def add_joints(glue_up: GlueUp, pieces: Sequence[Piece], said: Sequence[JointWords]) -> None:
-    """The joints of a new glue-up, each on its piece."""
+    """New joints of a glue-up, each on its piece."""
     _unused(Joint, [one.id for one in said], "joints")
     Joint.objects.bulk_create(
         Joint(
@@ -91,9 +93,12 @@ def add_joints(glue_up: GlueUp, pieces: Sequence[Piece], said: Sequence[JointWor
 
 
 def add_zones(coat: Coat, zones: Sequence[Zone]) -> None:
-    """The zones of a new coat, in the order in which they are coated."""
+    """Zones of a coat, in the order in which they are coated, after those it has."""
+    known = set(coat.coated.values_list("zone_id", flat=True))
+    fresh = [zone for zone in zones if zone.id not in known]
     CoatedZone.objects.bulk_create(
-        CoatedZone(coat=coat, zone=zone, order=order) for order, zone in enumerate(zones)
+        CoatedZone(coat=coat, zone=zone, order=order)
+        for order, zone in enumerate(fresh, len(known))
     )
 
 
@@ -114,7 +119,9 @@ def add_pieces(
             batch=batch,
             tag=one.tag,
             what=one.what,
+            lot_id=one.lot,
             made_at=event.happened_at,
+            made_by=event.id,
         )
         for one in said
     )
@@ -123,10 +130,14 @@ def add_pieces(
         for one in said
         for zone in one.zones
     )
+    for one in said:
+        add_parts(one.id, one.made_from, event)
+
+
+def add_parts(whole: UUID, parts: Sequence[UUID], event: Event) -> None:
+    """What a piece was made from, by one happening."""
     MadeFrom.objects.bulk_create(
-        MadeFrom(whole_id=one.id, part_id=part, event=event.id)
-        for one in said
-        for part in dict.fromkeys(one.made_from)
+        MadeFrom(whole_id=whole, part_id=part, event=event.id) for part in dict.fromkeys(parts)
     )
 
 

@@ -4,9 +4,13 @@ from collections.abc import Sequence
 from typing import Any
 from uuid import UUID
 
+from django.db.models import QuerySet
+
 from cureclock.shop.happening import Happening
-from cureclock.shop.models import Coat, Event, GlueUp, LabelVersion, Piece, Place
+from cureclock.shop.models import Coat, Event, GlueUp, LabelVersion, Piece, Place, StockLot
 from cureclock.shop.refusals import OtherBody
+
+STRIKES = ("struck_out", "conflict_settled")  # kinds that may set another happening aside
 
 
 def append(
@@ -18,6 +22,7 @@ def append(
     coat: Coat | None = None,
     piece: Piece | None = None,
     place: Place | None = None,
+    lot: StockLot | None = None,
     strikes: UUID | None = None,
 ) -> tuple[Event, bool]:
     """Append a happening; the event, and whether it is new.
@@ -35,6 +40,7 @@ def append(
         "coat_id": coat.id if coat else None,
         "piece_id": piece.id if piece else None,
         "place_id": place.id if place else None,
+        "lot_id": lot.id if lot else None,
         "strikes": strikes,
         "body": body,
     }
@@ -64,6 +70,18 @@ def standing(events: Sequence[Event]) -> list[Event]:
         return not any(stands(striker) for striker in strikers.get(event.id, []))
 
     return sorted((e for e in events if stands(e)), key=lambda e: (e.happened_at, str(e.id)))
+
+
+def stand(rows: QuerySet[Event]) -> list[Event]:
+    """Those of some events that stand, in order of time, whatever strikes them."""
+    known = {event.id: event for event in rows}
+    asked = set(known)
+    fresh = set(asked)
+    while fresh:
+        found = {event.id: event for event in Event.objects.filter(strikes__in=fresh)}
+        fresh = found.keys() - known.keys()
+        known = {**found, **known}
+    return [event for event in standing(list(known.values())) if event.id in asked]
 
 
 def label_of(subject: GlueUp | Coat, told: Sequence[Event]) -> LabelVersion:

@@ -4,7 +4,17 @@ from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
 
-from cureclock.shop.models import AirVersion, Coat, Event, GlueUp, Piece, Place, Reading
+from cureclock.shop.models import (
+    AirVersion,
+    Coat,
+    Event,
+    GlueUp,
+    LabelVersion,
+    Piece,
+    Place,
+    Reading,
+    StockLot,
+)
 
 
 @dataclass(frozen=True)
@@ -17,13 +27,35 @@ class Struck:
     coat: Coat | None = None
     piece: Piece | None = None
     place: Place | None = None
+    lot: StockLot | None = None
     event: Event | None = None
     reading: Reading | None = None
 
 
-def strike(target: UUID, by: Event) -> None:
-    """Mark the rows of a struck happening; striking a strike lets what it struck stand again."""
-    Reading.objects.filter(id=target).update(struck_by=by.id)
-    AirVersion.objects.filter(id=target).update(struck_by=by.id)
-    Reading.objects.filter(struck_by=target).update(struck_by=None)
-    AirVersion.objects.filter(struck_by=target).update(struck_by=None)
+def restate(target: UUID) -> None:
+    """Mark the rows of a happening as struck, or let them stand again, by all that strikes it.
+
+    Striking a strike lets what that struck stand again, as far as nothing else strikes it.
+    """
+    seen: set[UUID] = set()
+    at: UUID | None = target
+    while at is not None and at not in seen:
+        seen.add(at)
+        _mark(at, striker_of(at))
+        at = Event.objects.filter(id=at).values_list("strikes", flat=True).first()
+
+
+def striker_of(target: UUID) -> UUID | None:
+    """What strikes a happening and stands itself; None where nothing does."""
+    strikes = Event.objects.filter(strikes=target).order_by("happened_at", "id")
+    idents = strikes.values_list("id", flat=True)
+    return next((ident for ident in idents if striker_of(ident) is None), None)
+
+
+def _mark(target: UUID, striker: UUID | None) -> None:
+    Reading.objects.filter(id=target).update(struck_by=striker)
+    AirVersion.objects.filter(id=target).update(struck_by=striker)
+    Piece.objects.filter(made_by=target).update(struck_by=striker)
+    read = Event.objects.filter(id=target, kind="label_read").values_list("body", flat=True).first()
+    if read is not None:
+        LabelVersion.objects.filter(id=read["label"]).update(struck_by=striker)

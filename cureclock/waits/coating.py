@@ -1,6 +1,6 @@
 """The waits of a coat, read from its events: one for each coated zone."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID, uuid5
@@ -10,9 +10,12 @@ from django.db.models import Q
 from cureclock.core.gates import Gate, GateKind, Since
 from cureclock.core.ladder import floor_c, ladder
 from cureclock.shop.coat_history import ZoneHistory, fold_coat
-from cureclock.shop.glue_history import Contradiction
-from cureclock.shop.models import Coat, CoatedZone, Event, LabelVersion, Place
-from cureclock.shop.record import label_of, standing
+from cureclock.shop.glue_history import Contradiction, members_of
+from cureclock.shop.lineage import above, closure
+from cureclock.shop.models import Coat, CoatedZone, Event, LabelVersion, Piece, Place
+from cureclock.shop.record import label_of, stand, standing
+from cureclock.shop.swaps import swaps_of
+from cureclock.waits.carriers import Course, courses
 from cureclock.waits.planned import PlannedGate, PlannedWait, stays_of
 
 
@@ -24,25 +27,50 @@ class CoatStory:
     zones: Sequence[ZoneHistory]
     contradictions: Sequence[Contradiction]
     label: LabelVersion
+    courses: Mapping[UUID, Sequence[Course]]
+    told: Sequence[Event]
 
 
 def coat_story(coat: Coat) -> CoatStory:
     """What happened to a coat, by all its events that stand."""
     coated = list(coat.coated.select_related("zone__piece"))
     pieces = {one.zone.piece_id for one in coated}
-    of_pieces = Q(glue_up=None, coat=None, piece__in=pieces)
-    told = standing(list(Event.objects.filter(Q(coat=coat) | of_pieces)))
+    wholes = above(pieces)
+    swaps = swaps_of(coat.workshop)
+    of_pieces = Q(glue_up=None, coat=None, piece__in=swaps.mixed(closure(pieces, wholes)))
+    told = swaps.counted(standing(list(Event.objects.filter(Q(coat=coat) | of_pieces))))
     stories, found = fold_coat(coated, told)
-    return CoatStory(coat, stories, found, label_of(coat, told))
+    ways = {
+        one.coated.zone_id: courses(
+            one.coated.zone.piece_id, Course(None, tuple(one.moves), one.over_at), wholes, told
+        )
+        for one in stories
+    }
+    own = [event for event in told if event.coat_id == coat.id]
+    return CoatStory(coat, stories, found, label_of(coat, told), ways, own)
 
 
 def plan_zones(story: CoatStory) -> list[PlannedWait]:
     """The waits that a coat's zones should have."""
     gates = ladder(story.label.label)
-    moved_to = {place_id for zone in story.zones for _, place_id in zone.moves}
+    every = [course for own in story.courses.values() for course in own]
+    moved_to = {place_id for course in every for _, place_id in course.moves}
     places = Place.objects.select_related("workshop").in_bulk(moved_to)
+    carriers = Piece.objects.in_bulk({one.carrier for one in every if one.carrier is not None})
     later = recoated(story.coat, [zone.coated for zone in story.zones])
-    planned = [_plan_zone(story, zone, gates, places, later) for zone in story.zones]
+    planned = [
+        _plan_zone(
+            story,
+            zone,
+            course,
+            gates=gates,
+            places=places,
+            carriers=carriers,
+            later=later.get(zone.coated.zone_id),
+        )
+        for zone in story.zones
+        for course in story.courses[zone.coated.zone_id]
+    ]
     return [wait for wait in planned if wait is not None]
 
 
@@ -55,48 +83,62 @@ def coats_under(coat: Coat) -> list[Coat]:
 
 def recoated(coat: Coat, coated: Sequence[CoatedZone]) -> dict[UUID, datetime]:
     """When each zone got its next coat, for those that did."""
-    began = _began_at(coat)
-    if began is None:
-        return {}
-    others = CoatedZone.objects.filter(zone__in=[one.zone_id for one in coated]).exclude(coat=coat)
+    on = lain_on(coat.workshop_id, [one.zone_id for one in coated])
     found: dict[UUID, datetime] = {}
-    for other in others.select_related("coat"):
-        at = _began_at(other.coat)
-        if at is not None and at > began:
-            found[other.zone_id] = min(at, found.get(other.zone_id, at))
+    for zone, coats in on.items():
+        began = coats.get(coat.id)
+        if began is not None:
+            after = [at for other, at in coats.items() if other != coat.id and at > began]
+            if after:
+                found[zone] = min(after)
     return found
 
 
-def _began_at(coat: Coat) -> datetime | None:
-    struck = Event.objects.filter(strikes__isnull=False, coat=coat).values("strikes")
-    kinds = ("coat_began", "coat_ended")
-    told = Event.objects.filter(coat=coat, kind__in=kinds).exclude(id__in=struck)
-    return told.order_by("happened_at").values_list("happened_at", flat=True).first()
+def lain_on(workshop: UUID, zones: Sequence[UUID]) -> dict[UUID, dict[UUID, datetime]]:
+    """When each coat was begun on each of these zones, by zone and coat, as it stands."""
+    rows = CoatedZone.objects.filter(zone__in=zones, coat__workshop=workshop)
+    pairs = list(rows.values_list("coat_id", "zone_id"))
+    kinds = ("coat_began", "coat_ended", "added_late", "taken_out")
+    events = Event.objects.filter(coat__in={coat for coat, _ in pairs}, kind__in=kinds)
+    told: dict[UUID, list[Event]] = {}
+    for event in swaps_of(workshop).counted(stand(events)):
+        if event.coat_id is not None:
+            told.setdefault(event.coat_id, []).append(event)
+    members = {coat: members_of(own, "zones", "coat_began") for coat, own in told.items()}
+    found: dict[UUID, dict[UUID, datetime]] = {}
+    for coat, zone in pairs:
+        if coat in told and str(zone) not in members[coat].out:
+            since = members[coat].since(str(zone)) or told[coat][0].happened_at
+            found.setdefault(zone, {})[coat] = since
+    return found
 
 
 def _plan_zone(
     story: CoatStory,
     one: ZoneHistory,
+    course: Course,
+    *,
     gates: Sequence[Gate],
-    places: dict[UUID, Place],
-    later: dict[UUID, datetime],
+    places: Mapping[UUID, Place],
+    carriers: Mapping[UUID, Piece],
+    later: datetime | None,
 ) -> PlannedWait | None:
     zone = one.coated.zone
-    ends = [end for end in (one.over_at, later.get(zone.id)) if end is not None]
-    over_at = min(ends, default=None)
+    over_at = min((end for end in (course.over_at, later) if end is not None), default=None)
     over = over_at is not None
     planned = [
-        PlannedGate(gate, began, over or (gate.kind.key == "wipe_off" and one.wiped_at is not None))
+        PlannedGate(gate, began, over or _answered(gate.kind, one))
         for gate in gates
         if (began := _began(gate.kind, one)) is not None
     ]
     if not planned:
         return None
     first = min(gate.began for gate in planned)
-    moves = [(moved_at, places[place_id]) for moved_at, place_id in one.moves]
+    moves = [(moved_at, places[place_id]) for moved_at, place_id in course.moves]
+    apart = "" if course.carrier is None else f"{course.carrier} "
     return PlannedWait(
-        id=uuid5(story.coat.id, f"{zone.id} wait"),
-        piece=zone.piece,
+        id=uuid5(story.coat.id, f"{zone.id} {apart}wait"),
+        piece=zone.piece if course.carrier is None else carriers[course.carrier],
         label=story.label,
         stays=stays_of(story.coat.place, first, moves, over_at),
         gates=planned,
@@ -106,6 +148,13 @@ def _plan_zone(
         coat=story.coat,
         zone=zone,
     )
+
+
+def _answered(kind: GateKind, story: ZoneHistory) -> bool:
+    """Whether the act a closing gate asks for is done: wiped off, or scuffed once it is shut."""
+    if kind.key == "recoat_closes":
+        return story.scuffed_at is not None
+    return kind.key == "wipe_off" and story.wiped_at is not None
 
 
 def _began(kind: GateKind, story: ZoneHistory) -> datetime | None:

@@ -1,6 +1,6 @@
 """The waits of a glue-up, read from its events: one for each joint."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID, uuid5
@@ -10,8 +10,11 @@ from django.db.models import Q
 from cureclock.core.gates import Gate, GateKind, Since
 from cureclock.core.ladder import floor_c, ladder
 from cureclock.shop.glue_history import Contradiction, JointHistory, fold_glue_up
-from cureclock.shop.models import Event, GlueUp, LabelVersion, Place
+from cureclock.shop.lineage import above, closure
+from cureclock.shop.models import Event, GlueUp, LabelVersion, Piece, Place
 from cureclock.shop.record import label_of, standing
+from cureclock.shop.swaps import swaps_of
+from cureclock.waits.carriers import Course, courses
 from cureclock.waits.planned import PlannedGate, PlannedWait, stays_of
 
 UNTIL_OFF = ("clamps_off", "clamps_off_stressed", "scrape_opens", "scrape_closes")
@@ -19,52 +22,76 @@ UNTIL_OFF = ("clamps_off", "clamps_off_stressed", "scrape_opens", "scrape_closes
 
 @dataclass(frozen=True)
 class GlueStory:
-    """A glue-up as its events tell it: each joint's story, what contradicts, its label."""
+    """A glue-up as its events tell it: each joint's story and courses, what contradicts, its label."""
 
     glue_up: GlueUp
     joints: Sequence[JointHistory]
     contradictions: Sequence[Contradiction]
     label: LabelVersion
+    courses: Mapping[UUID, Sequence[Course]]
 
 
 def glue_story(glue_up: GlueUp) -> GlueStory:
     """What happened to a glue-up, by all its events that stand."""
     joints = list(glue_up.joints.select_related("piece").order_by("name", "id"))
-    of_pieces = Q(glue_up=None, coat=None, piece__in=[joint.piece_id for joint in joints])
-    told = standing(list(Event.objects.filter(Q(glue_up=glue_up) | of_pieces)))
+    wholes = above({joint.piece_id for joint in joints})
+    carriers = closure({joint.piece_id for joint in joints}, wholes)
+    swaps = swaps_of(glue_up.workshop)
+    of_pieces = Q(glue_up=None, coat=None, piece__in=swaps.mixed(carriers))
+    rows = Event.objects.filter(Q(glue_up=glue_up) | of_pieces)
+    told = swaps.counted(standing(list(rows)))
     stories, found = fold_glue_up(joints, told)
-    return GlueStory(glue_up, stories, found, label_of(glue_up, told))
+    ways = {
+        one.joint.id: courses(
+            one.joint.piece_id, Course(None, tuple(one.moves), one.over_at), wholes, told
+        )
+        for one in stories
+    }
+    return GlueStory(glue_up, stories, found, label_of(glue_up, told), ways)
 
 
 def plan_joints(story: GlueStory) -> list[PlannedWait]:
     """The waits that a glue-up's joints should have."""
     gates = ladder(story.label.label, stressed=story.glue_up.stressed)
-    moved_to = {place_id for joint in story.joints for _, place_id in joint.moves}
+    every = [course for own in story.courses.values() for course in own]
+    moved_to = {place_id for course in every for _, place_id in course.moves}
     places = Place.objects.select_related("workshop").in_bulk(moved_to)
-    planned = [_plan_joint(story, joint, gates, places) for joint in story.joints]
+    carriers = Piece.objects.in_bulk({one.carrier for one in every if one.carrier is not None})
+    planned = [
+        _plan_joint(story, joint, course, gates=gates, places=places, carriers=carriers)
+        for joint in story.joints
+        for course in story.courses[joint.joint.id]
+    ]
     return [wait for wait in planned if wait is not None]
 
 
 def _plan_joint(
-    story: GlueStory, joint: JointHistory, gates: Sequence[Gate], places: dict[UUID, Place]
+    story: GlueStory,
+    joint: JointHistory,
+    course: Course,
+    *,
+    gates: Sequence[Gate],
+    places: Mapping[UUID, Place],
+    carriers: Mapping[UUID, Piece],
 ) -> PlannedWait | None:
     planned = [
-        PlannedGate(gate, began, _is_over(gate.kind, joint))
+        PlannedGate(gate, began, _is_over(gate.kind, joint, course))
         for gate in gates
         if (began := _began(gate.kind, joint)) is not None
     ]
     if not planned:
         return None
     first = min(gate.began for gate in planned)
-    moves = [(moved_at, places[place_id]) for moved_at, place_id in joint.moves]
+    moves = [(moved_at, places[place_id]) for moved_at, place_id in course.moves]
+    apart = course.carrier is not None
     return PlannedWait(
-        id=uuid5(joint.joint.id, "wait"),
-        piece=joint.joint.piece,
+        id=uuid5(joint.joint.id, f"{course.carrier} wait" if apart else "wait"),
+        piece=carriers[course.carrier] if course.carrier is not None else joint.joint.piece,
         label=story.label,
-        stays=stays_of(story.glue_up.place, first, moves, joint.over_at),
+        stays=stays_of(story.glue_up.place, first, moves, course.over_at),
         gates=planned,
         floor_c=floor_c(story.label.label),
-        open=joint.over_at is None,
+        open=course.over_at is None,
         glue_up=story.glue_up,
         joint=joint.joint,
     )
@@ -79,9 +106,9 @@ def _began(kind: GateKind, story: JointHistory) -> datetime | None:
     }.get(kind.since)
 
 
-def _is_over(kind: GateKind, story: JointHistory) -> bool:
+def _is_over(kind: GateKind, story: JointHistory, course: Course) -> bool:
     """Whether the act a gate speaks of is done, or the joint is gone."""
-    if story.over_at is not None:
+    if course.over_at is not None:
         return True
     if kind.since in (Since.MIXED, Since.SPREAD):
         return story.pressure_at is not None

@@ -7,11 +7,11 @@ from typing import Any
 from django.db import transaction
 from django.db.models import Min
 
-from cureclock.shop.models import Coat, Event, GlueUp, Workshop
+from cureclock.shop.models import Coat, Conflict, Event, GlueUp, Hold, MadeFrom, Workshop
 from cureclock.waits.ages import Ages
 from cureclock.waits.clocks import effective
 from cureclock.waits.models import Clock, Gate, Leg, Suspicion, Wait
-from cureclock.waits.subjects import settle_coat, settle_glue_up
+from cureclock.waits.subjects import settle_coat, settle_glue_up, settle_hold, settle_pieces
 
 Row = tuple[Any, ...]
 
@@ -26,12 +26,17 @@ def rebuild(workshop: Workshop, at: datetime) -> None:
         first = Event.objects.filter(workshop=workshop).aggregate(at=Min("happened_at"))["at"]
         Wait.objects.filter(workshop=workshop).delete()
         Clock.objects.filter(workshop=workshop).delete()
+        Conflict.objects.filter(workshop=workshop).delete()
         ages = Ages(first or at, at)
+        settle_pieces(workshop, set(workshop.pieces.values_list("id", flat=True)))
         related = ("workshop", "label", "place__workshop")
         for glue_up in GlueUp.objects.filter(workshop=workshop).select_related(*related):
             settle_glue_up(glue_up, at, ages)
         for coat in Coat.objects.filter(workshop=workshop).select_related(*related):
             settle_coat(coat, at, ages)
+        related = ("piece__workshop", "label__material", "place__workshop")
+        for hold in Hold.objects.filter(piece__workshop=workshop).select_related(*related):
+            settle_hold(hold, at, ages)
 
 
 def differences(workshop: Workshop, at: datetime) -> list[str]:
@@ -73,6 +78,10 @@ def _rows(workshop: Workshop) -> Iterable[Row]:
         yield ("suspicion", row.wait_id, row.cause, row.at, row.banked_us, row.cleared_by)
     for clock in Clock.objects.filter(workshop=workshop):
         yield ("clock", *_clock_key(clock), clock.read_at)
+    for link in MadeFrom.objects.filter(whole__workshop=workshop):
+        yield ("link", link.whole_id, link.part_id, link.event, link.counts)
+    for one in Conflict.objects.filter(workshop=workshop):
+        yield ("conflict", one.kind, one.about, one.first, one.second, one.settled_by)
 
 
 def _gate_rows(gate: Gate) -> Iterable[Row]:

@@ -1,41 +1,95 @@
-"""What has to follow when a happening is struck out."""
+"""What has to follow when a happening is struck out, or set aside for another."""
 
-from typing import TypedDict
+from collections.abc import Collection
+from dataclasses import dataclass, field
+from uuid import UUID
 
 from django.db.models import Q
 
 from cureclock.shop.air import versions_of
-from cureclock.shop.models import AirVersion, Coat, GlueUp, Reading
+from cureclock.shop.models import AirVersion, Coat, Event, GlueUp, Hold, MadeFrom, Reading
 from cureclock.shop.striking import Struck
+from cureclock.shop.swaps import swaps_of
 from cureclock.waits.coating import coats_under
 from cureclock.waits.reread import Change
-from cureclock.waits.subjects import coats_on, glue_ups_in
+from cureclock.waits.subjects import coats_on, glue_ups_in, holds_on
+
+# Of what is told of a piece alone, what its waits hang on; the rest is only read.
+MOVES = ("moved_place", "piece_lost", "records_swapped")
+HOLDS = ("hold_on", "hold_off")
+LINKS = ("pieces_made", "made_from", "records_swapped", "piece_lost")
 
 
-class Follow(TypedDict):
-    """Subjects to settle and places to read anew."""
+@dataclass(frozen=True)
+class Concerned:
+    """Subjects to settle and places to read anew.
 
-    glue_ups: list[GlueUp]
-    coats: list[Coat]
-    changes: list[Change]
+    Attributes:
+        pieces: whose links and contradictions are looked at again.
+        swapped: whose records change sides.
+    """
+
+    glue_ups: list[GlueUp] = field(default_factory=list)
+    coats: list[Coat] = field(default_factory=list)
+    holds: list[Hold] = field(default_factory=list)
+    changes: list[Change] = field(default_factory=list)
+    pieces: set[UUID] = field(default_factory=set)
+    swapped: set[UUID] = field(default_factory=set)
 
 
-def struck_follow(target: Struck) -> Follow:
+def concerned(target: Struck) -> Concerned:
     """Subjects and places that a happening concerned, asked before it is struck."""
-    changes: list[Change] = []
-    if target.place is not None and target.event is not None:
-        changes = _air_changes(target)
-    elif target.place is not None and target.reading is not None:
-        changes = [Change(target.place, removed=[target.reading])]
-    coats = [target.coat, *coats_under(target.coat)] if target.coat else coats_on(target.piece)
-    glue_ups = [target.glue_up] if target.glue_up else glue_ups_in(target.piece)
-    return Follow(glue_ups=glue_ups, coats=coats, changes=changes)
+    if target.reading is not None:
+        read = target.reading.struck_by is None and target.place is not None
+        changes = [Change(target.place, removed=[target.reading])] if read else []  # type: ignore[arg-type]
+        return Concerned(changes=changes)
+    assert target.event is not None
+    first = _first(target.event)
+    swaps = swaps_of(first.workshop_id)
+    about = swaps.mixed(_pieces(first))
+    moved = about if first.kind in (*MOVES, *LINKS) else set()
+    coats = [target.coat, *coats_under(target.coat)] if target.coat else []
+    coats += coats_on(about) if first.kind in (*MOVES, *LINKS, *HOLDS) else []
+    holds = holds_on(about) if first.kind in (*MOVES, *LINKS, *HOLDS) else []
+    return Concerned(
+        glue_ups=[target.glue_up] if target.glue_up else glue_ups_in(moved),
+        coats=list({coat.id: coat for coat in coats}.values()),
+        holds=holds,
+        changes=_air_changes(target) if target.place is not None else [],
+        pieces=about,
+        swapped=about if first.kind == "records_swapped" else set(),
+    )
+
+
+def _first(event: Event) -> Event:
+    """What a strike of a strike, and so on, comes down to."""
+    while event.strikes is not None:
+        struck = Event.objects.filter(id=event.strikes).first()
+        if struck is None:
+            break
+        event = struck
+    return event
+
+
+def _pieces(event: Event) -> set[UUID]:
+    """The pieces that a happening speaks of by themselves."""
+    found = {event.piece_id} if event.piece_id else set()
+    if event.kind == "records_swapped":
+        found |= {UUID(event.body["first"]), UUID(event.body["second"])}
+    return found | set(_linked(event))
+
+
+def _linked(event: Event) -> Collection[UUID]:
+    if event.kind not in ("pieces_made", "made_from"):
+        return ()
+    links = MadeFrom.objects.filter(event=event.id).values_list("whole_id", "part_id")
+    made = [UUID(one["id"]) for one in event.body.get("pieces", ())]
+    return {*made, *(end for pair in links for end in pair)}
 
 
 def _air_changes(target: Struck) -> list[Change]:
     """The air a struck event spoke of: what it said, or what the strike it undoes took away."""
     assert target.place is not None
-    assert target.event is not None
     restored = Reading.objects.filter(struck_by=target.id).select_related("place__workshop")
     if restored:
         return [Change(target.place, added=list(restored))]

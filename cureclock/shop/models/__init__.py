@@ -3,11 +3,13 @@
 from cureclock.shop.models.coats import Coat, CoatedZone
 from cureclock.shop.models.events import Conflict, Event
 from cureclock.shop.models.glueups import GlueUp, Joint
-from cureclock.shop.models.materials import LabelVersion, Material
+from cureclock.shop.models.materials import Container, LabelVersion, Material
 from cureclock.shop.models.people import Membership, PairingLink, Person, Phone
+from cureclock.shop.models.photos import Photo
 from cureclock.shop.models.pieces import Batch, Hold, MadeFrom, Piece, Zone
 from cureclock.shop.models.places import AirVersion, OffsetVersion, Place, Sensor
 from cureclock.shop.models.readings import Reading
+from cureclock.shop.models.stock import StockLot
 from cureclock.shop.models.workshops import Workshop
 
 __all__ = [
@@ -16,6 +18,7 @@ __all__ = [
     "Coat",
     "CoatedZone",
     "Conflict",
+    "Container",
     "Event",
     "GlueUp",
     "Hold",
@@ -28,10 +31,12 @@ __all__ = [
     "PairingLink",
     "Person",
     "Phone",
+    "Photo",
     "Piece",
     "Place",
     "Reading",
     "Sensor",
+    "StockLot",
     "Workshop",
     "Zone",
 ]

@@ -9,6 +9,7 @@ from cureclock.shop.models.glueups import GlueUp
 from cureclock.shop.models.people import Person, Phone
 from cureclock.shop.models.pieces import Piece
 from cureclock.shop.models.places import Place
+from cureclock.shop.models.stock import StockLot
 from cureclock.shop.models.workshops import Workshop
 
 
@@ -27,12 +28,14 @@ class Event(models.Model):
     coat = models.ForeignKey(Coat, models.CASCADE, null=True, related_name="events")
     piece = models.ForeignKey(Piece, models.CASCADE, null=True, related_name="events")
     place = models.ForeignKey(Place, models.CASCADE, null=True, related_name="events")
+    lot = models.ForeignKey(StockLot, models.CASCADE, null=True, related_name="events")
     strikes = models.UUIDField(null=True)  # the event or reading it strikes out
     body = models.JSONField(default=dict)
 
     class Meta:
         indexes = [
             models.Index(fields=["workshop", "happened_at"]),
+            models.Index(fields=["workshop", "kind", "happened_at"], name="told_by_kind"),
             models.Index(
                 fields=["strikes"], condition=models.Q(strikes__isnull=False), name="struck"
             ),

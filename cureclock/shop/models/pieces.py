@@ -4,6 +4,9 @@ import uuid
 
 from django.db import models
 
+from cureclock.shop.models.materials import LabelVersion
+from cureclock.shop.models.places import Place
+from cureclock.shop.models.stock import StockLot
 from cureclock.shop.models.workshops import Workshop
 
 
@@ -28,7 +31,10 @@ class Piece(models.Model):
     batch = models.ForeignKey(Batch, models.SET_NULL, null=True, related_name="pieces")
     tag = models.CharField(max_length=24)
     what = models.CharField(max_length=80, blank=True)
+    lot = models.ForeignKey(StockLot, models.SET_NULL, null=True, related_name="pieces")
     made_at = models.DateTimeField()
+    made_by = models.UUIDField(null=True)  # the happening that made it
+    struck_by = models.UUIDField(null=True)  # what strikes that out, while it does
 
     class Meta:
         constraints = [
@@ -40,16 +46,21 @@ class Piece(models.Model):
 
 
 class MadeFrom(models.Model):
-    """`whole` was made from `part`: sawn from it, or glued together of it."""
+    """`whole` was made from `part`: sawn from it, or glued together of it.
+
+    `counts` is worked out from the happenings: not of a link whose telling is struck out, nor of
+    one that would make a piece a part of itself.
+    """
 
     id = models.BigAutoField(primary_key=True)
     whole = models.ForeignKey(Piece, models.CASCADE, related_name="made_from")
     part = models.ForeignKey(Piece, models.CASCADE, related_name="made_into")
     event = models.UUIDField()  # the happening that said so
+    counts = models.BooleanField(default=True)
 
     class Meta:
         constraints = [
-            models.UniqueConstraint(fields=["whole", "part"], name="made_from_once"),
+            models.UniqueConstraint(fields=["whole", "part", "event"], name="made_from_once"),
         ]
 
 
@@ -70,5 +81,8 @@ class Hold(models.Model):
 
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
     piece = models.ForeignKey(Piece, models.CASCADE, related_name="holds")
+    zone = models.ForeignKey(Zone, models.SET_NULL, null=True, related_name="holds")
     what = models.CharField(max_length=80)
     off_before = models.CharField(max_length=40, blank=True)  # the act it must be off before
+    label = models.ForeignKey(LabelVersion, models.RESTRICT, null=True)  # None: no clock of its own
+    place = models.ForeignKey(Place, models.RESTRICT, null=True)  # where it went on
