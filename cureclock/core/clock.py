@@ -12,7 +12,7 @@ from cureclock.core.refusal import within
 from cureclock.core.response import Response
 from cureclock.core.stance import Stance, fastest, felt_damp, stance_rate
 from cureclock.core.timeline import Air
-from cureclock.core.units import DAY_US, HOUR_US, whole_us
+from cureclock.core.units import DAY_US, FURTHEST_US, HOUR_US, whole_us
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -24,6 +24,7 @@ STEP_PCT = 1.0
 STEP_US = HOUR_US  # where anything changes
 LONGEST_NEED_US = 1000 * DAY_US
 SLOWEST = 1e-12  # a rate below this counts as this, for its logarithm only
+OLDEST = 2**62  # an age above it is not told apart
 LEVEL = 1e-9  # a bend below this is none
 GRAIN = 1e-3  # of a microsecond: an age reached but for rounding is reached
 
@@ -40,7 +41,8 @@ class Clock:
         bend: ln(rate at the end / rate at the start) of each piece; 0 where it tilts.
         tilt: (rate at the end - at the start)/(their sum) of each piece; 0 where it bends.
         rate: rate at the start of each piece.
-        repeats: the last day of the span goes on for ever, day after day.
+        day_us: what the last day of the span gains [label us], if it goes on for ever, day
+            after day; 0 where it does not, or gains nothing.
     """
 
     at_us: Ints
@@ -48,14 +50,14 @@ class Clock:
     bend: Floats
     tilt: Floats
     rate: Floats
-    repeats: bool = False
+    day_us: int = 0
 
     def age_at(self, at_us: ArrayLike) -> Ints:
         """Age at instants: the label time gained since the clock's first node.
 
         Args:
             at_us: instants [us], any shape; one outside the span counts as the nearer end,
-                or as the last day repeated.
+                or as the last day repeated, up to the year 2255.
 
         Returns:
             Age [label us], whole microseconds, never falling with time.
@@ -63,23 +65,23 @@ class Clock:
         Raises:
             Refused: not a number.
         """
-        asked = whole_us("instant", at_us)
-        days = _days_beyond(asked - self.at_us[-1], DAY_US) if self.repeats else 0
+        asked = np.clip(whole_us("instant", at_us), -FURTHEST_US, FURTHEST_US)
+        days = self._days_to(asked)
         at = np.clip(asked - days * DAY_US, self.at_us[0], self.at_us[-1])
         piece = np.clip(np.searchsorted(self.at_us, at, side="right") - 1, 0, len(self.bend) - 1)
         start = self.at_us[piece]
         part = (at - start) / (self.at_us[piece + 1] - start)
         share = _share_of_age(part, self.bend[piece], self.tilt[piece])
         gained = np.floor(share * (self.age_us[piece + 1] - self.age_us[piece]) + GRAIN)
-        return self.age_us[piece] + gained.astype(np.int64) + days * self.day_us
+        age: Ints = self.age_us[piece] + gained.astype(np.int64)
+        return age + days * self.day_us
 
-    @property
-    def day_us(self) -> int:
-        """What the last day of the span gains [label us]; 0 where it does not repeat."""
-        if not self.repeats:
-            return 0
-        day_before = replace(self, repeats=False).age_at(self.at_us[-1] - DAY_US)
-        return int(self.age_us[-1] - day_before)
+    def _days_to(self, at_us: Ints) -> Ints:
+        """How many repeats of the last day lie before instants, as far as an age can be told."""
+        if not self.day_us:
+            return np.zeros(np.shape(at_us), np.int64)
+        most = OLDEST // self.day_us
+        return np.minimum(_days_beyond(at_us - self.at_us[-1], DAY_US), most)
 
     def rate_at(self, at_us: int) -> float:
         """Label time per time from an instant [us] on."""
@@ -104,7 +106,7 @@ class Clock:
         bound = np.searchsorted(self.age_us, age, side="left")
         start, after = self._passed(age, bound)
         at = start + np.ceil(after).astype(np.int64)
-        return np.where(bound >= len(self.age_us), NEVER, at + days * DAY_US)
+        return np.where(bound >= len(self.age_us), NEVER, _later(at, days))
 
     def latest(self, age_us: ArrayLike) -> Ints:
         """The last instants at which ages are not yet passed (for latest starts).
@@ -123,7 +125,7 @@ class Clock:
         bound = np.searchsorted(self.age_us, age, side="right")
         start, after = self._passed(age, bound)
         at = start + np.floor(after).astype(np.int64)
-        found = np.where(bound >= len(self.age_us), NEVER, at + days * DAY_US)
+        found = np.where(bound >= len(self.age_us), NEVER, _later(at, days))
         return np.where(age < self.age_us[0], np.iinfo(np.int64).min, found)
 
     def _folded(self, age: Ints, whole: int) -> tuple[Ints, Ints]:
@@ -131,11 +133,11 @@ class Clock:
 
         `whole` is 1 where the end of the span itself is inside, 0 where it is not.
         """
-        gain = self.day_us
-        if not gain:
+        age = np.maximum(age, -1)  # before the clock, however far
+        if not self.day_us:
             return age, np.zeros(np.shape(age), np.int64)
-        days = _days_beyond(age - self.age_us[-1] + 1 - whole, gain)
-        return age - days * gain, days
+        days = _days_beyond(age - self.age_us[-1] + 1 - whole, self.day_us)
+        return age - days * self.day_us, days
 
     def _passed(self, age: Ints, bound: Ints) -> tuple[Ints, Floats]:
         """The piece's start and how long after it ages are passed [us], to a thousandth.
@@ -216,7 +218,8 @@ def build_clock(
     line = felt_line(air, damp, lag_us=lag, own=own, warmer=stance == Stance.QUICK)
     reading = _Reading(response, stance)
     clock = reading.integrated(reading.fine(reading.split_at_kinks(line)))
-    return replace(clock, repeats=air.repeats)
+    day_before = clock.age_at(clock.at_us[-1] - DAY_US)
+    return replace(clock, day_us=int(clock.age_us[-1] - day_before)) if air.repeats else clock
 
 
 @dataclass(frozen=True)
@@ -276,6 +279,12 @@ class _Reading:
 def _days_beyond(beyond: Ints, day: int) -> Ints:
     """How many whole days something beyond an end is moved back to lie before it."""
     return np.maximum(-(-beyond // day), 0)
+
+
+def _later(at: Ints, days: Ints) -> Ints:
+    """Instants so many days on; NEVER beyond the year 2255."""
+    within_reach = days <= (FURTHEST_US - at) // DAY_US
+    return np.where(within_reach, at + np.where(within_reach, days, 0) * DAY_US, NEVER)
 
 
 def _at_ends(height: Callable[[Floats, Floats], Floats], line: Line) -> tuple[Floats, Floats]:
