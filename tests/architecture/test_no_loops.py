@@ -25,6 +25,7 @@ ALLOWED = {
     "timeline.py:_filled": "versions of expected air; each round takes all its instants at once",
     "ladder.py:ladder": "the dozen gates of one label",
     "lathe.py": "the joints of one piece, asked for by name when somebody stands at the lathe",
+    "planning/": "the goes of a plan, each placed after the ones before it; positions are arrays",
     "coat/before_date.py": "coats of one piece, each of which begins where the last one ended",
 }
 

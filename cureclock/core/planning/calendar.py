@@ -149,12 +149,13 @@ def over_at(table: ReadyTable | None, start_us: ArrayLike, late: bool = True) ->
         >>> over_at(ReadyTable([0, 3], [10, 11]), [0, 1, 3, 5]).tolist()
         [10, 11, 11, 13]
     """
-    start = np.asarray(start_us, dtype=np.int64)
+    given = np.asarray(start_us, dtype=np.int64)
     if table is None:
-        return start
+        return given
+    start = np.atleast_1d(given)
     rows, ready = np.asarray(table.start_us), np.asarray(table.ready_us)
     if len(rows) == 1:
-        return np.asarray(start + (ready[0] - rows[0]))
+        return np.asarray(start + (ready[0] - rows[0])).reshape(given.shape)
     inside = np.clip(start, rows[0], rows[-1])
     row = np.clip(np.searchsorted(rows, inside, side="right") - 1, 0, len(rows) - 2)
     span, rise = rows[row + 1] - rows[row], ready[row + 1] - ready[row]
@@ -162,4 +163,4 @@ def over_at(table: ReadyTable | None, start_us: ArrayLike, late: bool = True) ->
     risen = (inside - rows[row]).astype(object) * rise
     risen = -(-risen // span) if late else risen // span
     over: Ints = (ready[row] + risen + (start - inside)).astype(np.int64)
-    return over
+    return over.reshape(given.shape)

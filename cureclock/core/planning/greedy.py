@@ -3,7 +3,7 @@ comes first by a rank. The rule itself: unattended things first, then the longes
 nothing whose next act falls when nobody is there unless waiting is harmless.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from heapq import heappop, heappush
 
@@ -124,12 +124,13 @@ def _wait_h(layout: Layout, gate: After) -> float:
     return float(over_at(gate.opens, begin) - begin) / HOUR_US
 
 
-def place_all(layout: Layout, ranks: Ranks) -> Placed:
+def place_all(layout: Layout, ranks: Ranks, soonest: Mapping[int, int] | None = None) -> Placed:
     """Place every go as the hours go by, the lowest rank first.
 
     Args:
         layout: the goes.
         ranks: for each go a figure.
+        soonest: for goes by their place in the layout, a first position.
 
     Returns:
         Where they begin; `whole` is false where some found no place within the span.
@@ -153,13 +154,13 @@ def place_all(layout: Layout, ranks: Ranks) -> Placed:
         >>> place_all(layout, [0.0, 0.0]).start
         [0, 12]
     """
-    return _Passing(layout, ranks).go_through()
+    return _Passing(layout, ranks, soonest or {}).go_through()
 
 
 class _Passing:
     """The hours going by: what is free, what is ready, what has to be begun soon."""
 
-    def __init__(self, layout: Layout, ranks: Ranks) -> None:
+    def __init__(self, layout: Layout, ranks: Ranks, soonest: Mapping[int, int]) -> None:
         self.layout, self.ranks = layout, ranks
         count = len(layout.goes)
         self.placed = Placed([-1] * count, [False] * count, [()] * count)
@@ -167,8 +168,10 @@ class _Passing:
         self.pending = [len({link.before for link in links}) for links in layout.links_to]
         self.ready, self.limit, self.hard = [0] * count, [NO_LIMIT] * count, [NO_LIMIT] * count
         self.next_of = dict.fromkeys(layout.by_step, 0)
+        for index, position in soonest.items():
+            self.ready[index] = position
         self.yard = Yard(layout)
-        self.moments: list[int] = [0]
+        self.moments: list[int] = sorted({0, *soonest.values()})
         for go in layout.goes:
             if go.begun is not None:
                 self._begin(go, 0, late=False, people=go.begun.people)

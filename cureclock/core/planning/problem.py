@@ -207,10 +207,11 @@ class Problem:
 
 def _week_by_week(hours: ShopHours, until_us: int) -> ShopHours:
     """Hours with the spells of their last week repeated."""
-    opens, closes = list(_ints(hours.open_us)), list(_ints(hours.close_us))
+    opens, closes = _ints(hours.open_us), _ints(hours.close_us)
     week, last = 7 * DAY_US, closes[-1]
     spells = [(a, b) for a, b in zip(opens, closes, strict=True) if b > last - week]
-    for later in range(week, until_us - last + week, week):
+    for number in range(1, (until_us - last) // week + 2):
+        later = number * week
         fitting = [(a + later, b + later) for a, b in spells if a + later >= closes[-1]]
         opens += [a for a, _ in fitting]
         closes += [b for _, b in fitting]
