@@ -5,6 +5,7 @@ import json
 from collections.abc import Mapping
 from dataclasses import asdict
 from datetime import datetime
+from functools import cache
 from uuid import UUID
 
 from cureclock.core.clock import Clock as CoreClock
@@ -95,6 +96,7 @@ def response_of(data: Mapping[str, object]) -> Response:
     return Response(**fields)  # type: ignore[arg-type]
 
 
+@cache
 def response_hash(response: Response) -> str:
     """A short name of a response's parameters: materials with the same ones share clocks."""
     text = json.dumps(response_json(response), sort_keys=True)

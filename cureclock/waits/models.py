@@ -77,7 +77,10 @@ class Wait(models.Model):
     open = models.BooleanField(default=True)
 
     class Meta:
-        indexes = [models.Index(fields=["workshop", "open"])]
+        indexes = [
+            models.Index(fields=["workshop", "open"]),
+            models.Index(fields=["place", "open", "floor_c"]),
+        ]
 
 
 class Leg(models.Model):

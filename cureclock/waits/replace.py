@@ -5,7 +5,7 @@ from datetime import datetime
 from uuid import UUID
 
 from django.db import connection
-from django.db.models import Exists, OuterRef, Q
+from django.db.models import Q, QuerySet
 
 from cureclock.core.clock import NEVER
 from cureclock.core.stance import Stance
@@ -39,15 +39,19 @@ def displaced(
         here |= Q(stay_at__gt=moment_of(cut_us))
         moved |= Q(ended_at__gt=moment_of(cut_us))
     gone = Leg.objects.filter(moved, place=place, wait__open=True, ended_at__isnull=False)
-    chosen = Gate.objects.filter(
-        Q(here, act_clock__place=place) | Q(wait__in=gone.values("wait")), wait__open=True
-    )
+    own = Gate.objects.filter(here, act_clock__in=rows)  # a wait that is over has left them
+    found = {gate.id: gate for gate in own}
+    waits = list(gone.values_list("wait_id", flat=True))
+    if waits:
+        found |= {gate.id: gate for gate in Gate.objects.filter(wait__in=waits)}
+    gates = list(found.values())
     now = {row.pk: row for row in rows}
-    gates = list(chosen.with_clocks())
+    elsewhere = set().union(*(gate.clock_ids for gate in gates)) - now.keys()
+    now |= Clock.objects.select_related("place__workshop").in_bulk(elsewhere)
     for gate in gates:
-        gate.bare_clock = now.get(gate.bare_clock_id or 0, gate.bare_clock)
-        gate.act_clock = now.get(gate.act_clock_id or 0, gate.act_clock)
-        gate.sure_clock = now.get(gate.sure_clock_id or 0, gate.sure_clock)
+        gate.bare_clock = now.get(gate.bare_clock_id or 0)
+        gate.act_clock = now.get(gate.act_clock_id or 0)
+        gate.sure_clock = now.get(gate.sure_clock_id or 0)
     return gates
 
 
@@ -106,25 +110,60 @@ def age_now(row: Clock, ages: Ages, at: datetime) -> int:
     return row.age_us + int(gained)
 
 
-def chilled(place: Place, ages: Ages, changed_us: int) -> list[Wait]:
+def chilled(place: Place, rows: Sequence[Clock], ages: Ages, changed_us: int) -> list[Wait]:
     """Waits whose suspicions a change of air from an instant on may have altered.
 
     Films that were still forming when the changed legs began, if those legs are below their
-    floor or a suspicion already stands; joints pressed or unclamped since.
+    floor; whatever is suspect already; joints pressed or unclamped since.
     """
     known = ages.air(place).cautious
-    since = moment_of(changed_us) if changed_us > -NEVER else None
-    later = Q() if since is None else Q(ended_at__isnull=True) | Q(ended_at__gt=since)
-    here = Exists(Leg.objects.filter(later, wait=OuterRef("pk"), place=place))
     lowest = float(known.temp_c[known.at_us >= changed_us].min(initial=1e9))
-    forming = Gate.objects.filter(wait=OuterRef("pk"), kind="keep_warm").exclude(state="reached")
-    cold = Q(Exists(forming), floor_c__gt=lowest) | Q(suspicions__isnull=False)
+    asked = {*_acted(place, changed_us), *_doubted(place, changed_us)}
+    open_here = Wait.objects.filter(place=place, open=True, floor_c__gt=lowest)
+    if open_here.exists():
+        asked |= _forming(rows, ages, changed_us, lowest)
+    asked |= set(_moved_on(place, changed_us).filter(wait__floor_c__gt=lowest))
+    return list(Wait.objects.filter(id__in=asked).select_related("label"))
+
+
+def _forming(rows: Sequence[Clock], ages: Ages, changed_us: int, lowest_c: float) -> set[UUID]:
+    """Waits in the place whose keep-warm had not been reached when the changed legs began."""
+    unreached = Q(pk__in=[])
+    for row in rows:
+        if row.stance == Stance.STRICT:
+            age_us = age_now(row, ages, moment_of(max(changed_us, ages.from_us)))
+            slack = sum(max(-constant, 0) for _, _, constant in row.corrections)
+            unreached |= Q(act_clock=row, act_us__gt=age_us - slack)
+    keep_warm = Gate.objects.filter(unreached, kind="keep_warm", wait__open=True)
+    return set(keep_warm.filter(wait__floor_c__gt=lowest_c).values_list("wait_id", flat=True))
+
+
+def _moved_on(place: Place, changed_us: int) -> QuerySet[Leg, UUID]:
+    """Waits that stood in the place after an instant and stand elsewhere now."""
+    gone = Leg.objects.filter(place=place, ended_at__isnull=False, wait__open=True)
+    if changed_us > -NEVER:
+        gone = gone.filter(ended_at__gt=moment_of(changed_us))
+    return gone.values_list("wait_id", flat=True)
+
+
+def _doubted(place: Place, changed_us: int) -> QuerySet[Suspicion, UUID]:
+    """Waits whose suspicion arose after an instant."""
+    doubts = Suspicion.objects.filter(workshop=place.workshop_id, wait__open=True)
+    if changed_us > -NEVER:
+        doubts = doubts.filter(at__gte=moment_of(changed_us))
+    return doubts.values_list("wait_id", flat=True)
+
+
+def _acted(place: Place, changed_us: int) -> QuerySet[Wait, UUID]:
+    """Waits in the place whose joints were pressed or unclamped after an instant."""
     acts = Event.objects.filter(
-        glue_up=OuterRef("glue_up"), kind__in=("pressure_on", "clamps_off"), strikes=None
+        workshop=place.workshop_id, kind__in=("pressure_on", "clamps_off"), glue_up__isnull=False
     )
-    acted = Exists(acts if since is None else acts.filter(happened_at__gt=since))
-    waits = Wait.objects.filter(here, cold | Q(acted), open=True)
-    return list(waits.select_related("label").distinct())
+    if changed_us > -NEVER:
+        acts = acts.filter(happened_at__gt=moment_of(changed_us))
+    glue_ups = set(acts.values_list("glue_up_id", flat=True))
+    waits = Wait.objects.filter(glue_up__in=glue_ups, open=True, legs__place=place)
+    return waits.values_list("id", flat=True)
 
 
 def reassess(waits: Sequence[Wait], at: datetime) -> tuple[list[Suspicion], list[Suspicion]]:

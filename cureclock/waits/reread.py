@@ -102,7 +102,7 @@ def reread(change: Change, at: datetime) -> Reread:
     for row in rows:
         look(row, new)
     _save(rows)
-    suspected, withdrawn = reassess(chilled(change.place, new, moved.from_us), at)
+    suspected, withdrawn = reassess(chilled(change.place, rows, new, moved.from_us), at)
     return Reread(gates, undone, suspected, withdrawn)
 
 

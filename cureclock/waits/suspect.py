@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Any
 from uuid import UUID, uuid5
 
 from cureclock.core.clock import NEVER
@@ -17,6 +18,7 @@ from cureclock.shop.models import Place
 from cureclock.waits.ages import Ages
 from cureclock.waits.models import Gate, Leg, Suspicion, Wait
 
+WALKED = ("keep_warm", "clamps_off", "clamps_off_stressed", "total_assembly", "pot_life")
 LEVEL_C = 20.0  # air of a place nobody has read: it cannot be found too cold
 BROKE_IN_WOOD = 7  # tenths of wood torn from which a witness clears; common practice, no source
 
@@ -41,10 +43,22 @@ class Walk:
     def __init__(self, ages: Ages) -> None:
         self.ages = ages
         self._lines: dict[tuple[UUID, int], Air] = {}
+        self._spans: dict[tuple[UUID, float], ColdSpans] = {}
         self._responses: dict[tuple[UUID, str], Response] = {}
+        self._walked: dict[tuple[object, ...], Any] = {}
 
     def cold(self, wait: Wait, keep_warm: Gate, legs: Sequence[Leg]) -> Cause | None:
-        """Where the film was first too cold, if it was before its keep-warm was banked."""
+        """Where the film was first too cold, if it was before its keep-warm was banked.
+
+        Joints pressed together in one place have one story: it is walked once.
+        """
+        key = (wait.label_id, wait.floor_c, keep_warm.began_at, _way(legs))
+        if key not in self._walked:
+            self._walked[key] = self._cold(wait, keep_warm, legs)
+        found: Cause | None = self._walked[key]
+        return found
+
+    def _cold(self, wait: Wait, keep_warm: Gate, legs: Sequence[Leg]) -> Cause | None:
         assert wait.floor_c is not None
         response = self.response(wait, keep_warm)
         banked = 0
@@ -81,6 +95,14 @@ class Walk:
         self, wait: Wait, gate: Gate, stance: Stance, legs: Sequence[Leg], until: datetime
     ) -> int:
         """Label time banked from a gate's start to an instant, over every leg between."""
+        key = (wait.label_id, gate.kind, gate.began_at, stance, until, _way(legs))
+        if key not in self._walked:
+            self._walked[key] = self._banked(wait, gate, stance, legs, until)
+        return int(self._walked[key])
+
+    def _banked(
+        self, wait: Wait, gate: Gate, stance: Stance, legs: Sequence[Leg], until: datetime
+    ) -> int:
         response = self.response(wait, gate)
         total = 0
         for leg in legs:
@@ -108,8 +130,16 @@ class Walk:
         return self._lines[key]
 
     def _crossing(self, place: Place, floor_c: float, start_us: int, end_us: int) -> int | None:
-        found = int(ColdSpans.of(self.line(place), floor_c).first_from(start_us))
+        key = (place.id, floor_c)
+        if key not in self._spans:
+            self._spans[key] = ColdSpans.of(self.line(place), floor_c)
+        found = int(self._spans[key].first_from(start_us))
         return found if found < end_us else None
+
+
+def _way(legs: Sequence[Leg]) -> tuple[object, ...]:
+    """Where a wait stood and when, as one thing to be looked up by."""
+    return tuple((leg.place_id, leg.began_at, leg.ended_at) for leg in legs)
 
 
 def short_acts(
@@ -139,7 +169,7 @@ def assess(
     """Bring the suspicions of waits in step with the facts; those found anew, those withdrawn."""
     walk = Walk(ages)
     gates: dict[UUID, dict[str, Gate]] = {}
-    for gate in Gate.objects.filter(wait__in=waits):
+    for gate in Gate.objects.filter(wait__in=waits, kind__in=WALKED):
         gates.setdefault(gate.wait_id, {})[gate.kind] = gate
     legs: dict[UUID, list[Leg]] = {}
     for leg in Leg.objects.filter(wait__in=waits).select_related("place__workshop"):
