@@ -37,12 +37,13 @@ class Model:
         self.late: dict[int, Any] = {}
         self.hands: dict[int, dict[str, Any]] = {}
         self._ends: dict[int, Any] = {}
-        self._spans: dict[int, Any] = {}
+        self._over: dict[int, list[Any]] = defaultdict(list)
         for go in self.layout.goes:
             self._add_go(go)
         for link in self.layout.links:
             if self.layout.goes[link.after].begun is None:
                 self._add_gate(link)
+        self._explain_late()
         for turn in bounds.turns:
             self._add_turn(turn)
         self._add_hands()
@@ -96,13 +97,34 @@ class Model:
             self._add_limit(link, before, y)
 
     def _add_limit(self, link: Link, before: Go, y: Any) -> None:
-        forgiven = link.gate.late_us is not None
-        only_if = [~self.late[link.after]] if forgiven else []
+        """The go after begins in time, or is late where it may be; late only where it is so."""
+        late = self.late.get(before.index)
+        self._limit(link, before, y, self.layout.closes(link), [])
+        self._limit(link, before, y, self.layout.prompt(link), [] if late is None else [~late])
+        if late is not None:
+            self._limit(link, before, y, self.layout.prompt(link, late=True), [late])
+
+    def _limit(
+        self, link: Link, before: Go, y: Any, figures: Ints | None, only_if: Sequence[Any]
+    ) -> None:
         where = self.window(before)
-        for figures in (self.layout.closes(link), self.layout.prompt(link)):
-            if figures is not None and len(where):
-                heights = figures if before.begun is not None else figures[where]
-                self.stairs.not_above(y, self._x(before), where, heights, only_if)
+        if figures is None or not len(where):
+            return
+        x, heights = self._x(before), figures if before.begun is not None else figures[where]
+        if link.gate.late_us is None:
+            self.stairs.not_above(y, x, where, heights, only_if)
+            return
+        over = self.program.new_bool_var("")
+        self.stairs.not_above(y, x, where, heights, [*only_if, ~over])
+        self.stairs.not_below(y, x, where, heights + 1, [*only_if, over])
+        for one in (*only_if, self.late[link.after]):
+            self.program.add_implication(over, one)
+        self._over[link.after].append(over)
+
+    def _explain_late(self) -> None:
+        """Nothing is late unless some gate had closed."""
+        for index, late in self.late.items():
+            self.program.add_bool_or([*self._over[index], ~late])
 
     def _add_turn(self, turn: Turn) -> None:
         before = self.layout.goes[turn.before]
