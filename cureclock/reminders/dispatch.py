@@ -58,16 +58,18 @@ class Dispatcher:
         """Put back what a dead dispatcher had in hand."""
         return leases.rescue(self.clock.now(), in_hand=self.in_hand, alone=alone)
 
-    def take(self, most: int, busy: Collection[str] = ()) -> list[Parcel]:
-        """Claim what is due and prepare it; hosts that are busy are left alone.
+    def take(
+        self, most: int, busy: Collection[str] = (), slow: Collection[UUID] = ()
+    ) -> list[Parcel]:
+        """Claim what is due and prepare it; busy hosts and slow ways are left alone.
 
         Ways with a long queue take turns with the others.
         """
         at, begun_s = self.clock.now(), self.clock.monotonic()
-        token, ids = leases.claim(at, most, hosts=busy, ways=self._served)
+        token, ids = leases.claim(at, most, hosts=busy, ways={*slow, *self._served})
         if not ids and self._served:
             self._served.clear()
-            token, ids = leases.claim(at, most, hosts=busy)
+            token, ids = leases.claim(at, most, hosts=busy, ways=slow)
         if not ids:
             return []
         fresh = [ident for ident in ids if not self._known(ident, token)]

@@ -10,7 +10,7 @@ POINTS = (
     "send.prepared",
     "send.accepted",  # the mailbox or push service took it, nothing is marked
     "send.marked",
-    "verb.recorded",  # a fact is written, nothing followed it
+    "verb.settled",  # a fact and what it does to estimates are written, no promise yet
     "verb.followed",  # what followed is written, not committed
 )
 

@@ -29,6 +29,7 @@ def refresh(
         coats: coats something happened to.
         why: key of the reason, for a correction.
     """
+    points.reach("verb.settled")
     for one in rereads:
         corrections.correct(one, at, why)
     rags.follow(workshop, coats, at)

@@ -2,12 +2,14 @@
 
 At most one send is under way to a host that answers: a process that is killed has then at most
 one message of each host sent and not marked. Only where a host keeps us waiting does another
-lane to it open, up to four.
+lane to it open, up to four, and never two to one phone.
 """
 
 import threading
 from collections import deque
 from collections.abc import Callable
+from dataclasses import dataclass
+from uuid import UUID
 
 import structlog
 
@@ -22,6 +24,14 @@ MOST_WAITING = 64
 LONG_LINE = 16  # of one host: nothing more is claimed for it
 SHORT_LINE = 8  # of one host: more is asked for
 MOST_THREADS = 32
+
+
+@dataclass(frozen=True, eq=False)
+class UnderWay:
+    """A send that has begun."""
+
+    parcel: Parcel
+    since_s: float
 
 
 class Lanes:
@@ -48,7 +58,7 @@ class Lanes:
         self._ended = ended
         self._turn = threading.Condition()
         self._waiting: dict[str, deque[Parcel]] = {}
-        self._under_way: dict[str, list[float]] = {}
+        self._under_way: dict[str, list[UnderWay]] = {}
         self._idle = 0
         self._stopping = False
         self._threads: list[threading.Thread] = []
@@ -62,8 +72,21 @@ class Lanes:
         """Hosts for which nothing more is to be claimed: their line is long, or does not move."""
         with self._turn:
             full = {host for host, line in self._waiting.items() if len(line) >= LONG_LINE}
-            hung = {host for host, begun in self._under_way.items() if self._is_shut(begun)}
-        return full | hung
+            shut = {host for host, own in self._under_way.items() if len(own) >= MOST_OF_A_HOST}
+        return full | shut
+
+    def stuck(self) -> tuple[set[UUID], list[Parcel]]:
+        """Ways that keep us waiting, and what stood in line for them: it is handed back."""
+        with self._turn:
+            under_way = [one for own in self._under_way.values() for one in own]
+            slow = {one.parcel.way for one in under_way if self._age_s(one) > SLOW_S}
+            left: list[Parcel] = []
+            for host, line in list(self._waiting.items()):
+                left += [parcel for parcel in line if parcel.way in slow]
+                self._waiting[host] = deque(parcel for parcel in line if parcel.way not in slow)
+                if not self._waiting[host]:
+                    del self._waiting[host]
+        return slow, left
 
     def put(self, parcels: list[Parcel]) -> None:
         """Parcels to carry."""
@@ -96,56 +119,57 @@ class Lanes:
         thread.start()
 
     def _work(self) -> None:
-        while (taken := self._wait()) is not None:
-            parcel, begun = taken
+        while (begun := self._wait()) is not None:
             try:
-                self._carry(parcel)
+                self._carry(begun.parcel)
             except Exception:
-                log.exception("a parcel was dropped", delivery=parcel.delivery)
+                log.exception("a parcel was dropped", delivery=begun.parcel.delivery)
             finally:
-                self._over(parcel.host, begun)
+                self._over(begun)
         self._ended()
 
-    def _wait(self) -> tuple[Parcel, float] | None:
-        """The next parcel that may be sent, and when it was begun; None at the end."""
+    def _wait(self) -> UnderWay | None:
+        """The next send that may begin; None at the end."""
         with self._turn:
-            taken = self._next()
-            while taken is None and not self._stopping:
+            begun = self._next()
+            while begun is None and not self._stopping:
                 self._turn.wait(SLOW_S / 4 if self._waiting else None)
-                taken = self._next()
+                begun = self._next()
             self._idle -= 1
             self._spare()
-            return taken
+            return begun
 
-    def _next(self) -> tuple[Parcel, float] | None:
+    def _next(self) -> UnderWay | None:
         """Of the hosts that may have another under way, the one that waited longest."""
         for host, line in list(self._waiting.items()):
-            begun = self._under_way.get(host, [])
-            if self._is_shut(begun) or self._is_quick(begun):
+            own = self._under_way.get(host, [])
+            if len(own) >= MOST_OF_A_HOST or any(self._age_s(one) <= SLOW_S for one in own):
                 continue
-            parcel = line.popleft()
-            if len(line) == SHORT_LINE or not line:
-                self._hungry()
-            del self._waiting[host]
-            if line:
-                self._waiting[host] = line
-            now = self._clock.monotonic()
-            self._under_way.setdefault(host, []).append(now)
-            return parcel, now
+            ways = {one.parcel.way for one in own}
+            parcel = next((one for one in line if one.way not in ways), None)
+            if parcel is not None:
+                return self._begin(host, line, parcel)
         return None
 
-    def _over(self, host: str, begun: float) -> None:
+    def _begin(self, host: str, line: deque[Parcel], parcel: Parcel) -> UnderWay:
+        line.remove(parcel)
+        if len(line) == SHORT_LINE or not line:
+            self._hungry()
+        del self._waiting[host]
+        if line:
+            self._waiting[host] = line  # to the end: hosts take turns
+        begun = UnderWay(parcel, self._clock.monotonic())
+        self._under_way.setdefault(host, []).append(begun)
+        return begun
+
+    def _over(self, begun: UnderWay) -> None:
+        host = begun.parcel.host
         with self._turn:
-            under_way = self._under_way[host]
-            under_way.remove(begun)
+            self._under_way[host].remove(begun)
             self._idle += 1
-            if not under_way:
+            if not self._under_way[host]:
                 del self._under_way[host]
             self._turn.notify_all()
 
-    def _is_quick(self, begun: list[float]) -> bool:
-        return any(self._clock.monotonic() - since <= SLOW_S for since in begun)
-
-    @staticmethod
-    def _is_shut(begun: list[float]) -> bool:
-        return len(begun) >= MOST_OF_A_HOST
+    def _age_s(self, one: UnderWay) -> float:
+        return self._clock.monotonic() - one.since_s

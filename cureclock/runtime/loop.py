@@ -129,10 +129,12 @@ class Loop:
             self.dispatcher.mark_late()
             self.dispatcher.rescue(alone=self.alone and first)
             self._rescue_s = passed_s
+        slow, stuck = self.lanes.stuck()
+        self.dispatcher.give_back(stuck)
         room = min(self.lanes.room(), BATCH)
         if room <= 0 or not self._anything_due():
             return SHORTEST_S if room <= 0 else LONGEST_S
-        parcels = self.dispatcher.take(room, self.lanes.busy())
+        parcels = self.dispatcher.take(room, self.lanes.busy(), slow)
         self.lanes.put(parcels)
         return SHORTEST_S if parcels else LONGEST_S
 

@@ -1,13 +1,16 @@
 """Run in a process of its own: `remind`, told where to stop dead.
 
 Arguments as JSON: lease_s; point and turn: at which named point, the how manieth time, this
-process kills itself with SIGKILL; skew_s: by how much its time of day is off.
+process kills itself with SIGKILL, counted from the time `after`. SIGUSR1 lets no file grow any more, as on a full disk; SIGUSR2
+ends that.
 """
 
 import json
 import os
+import resource
 import signal
 import sys
+import time
 
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "cureclock.runtime.settings")
 
@@ -23,13 +26,22 @@ def main(told: dict[str, object]) -> None:
     leases.LEASE_S = float(told.get("lease_s", leases.LEASE_S))  # type: ignore[arg-type]
     point, left = told.get("point"), int(told.get("turn", 1))  # type: ignore[call-overload]
 
+    after = float(told.get("after", 0))  # type: ignore[arg-type]
+
     def die(reached: str) -> None:
         nonlocal left
-        if reached == point:
+        if reached == point and time.time() >= after:
             left -= 1
             if left <= 0:
                 os.kill(os.getpid(), signal.SIGKILL)
 
+    _, most = resource.getrlimit(resource.RLIMIT_FSIZE)
+    signal.signal(
+        signal.SIGUSR1, lambda *_: resource.setrlimit(resource.RLIMIT_FSIZE, (1024, most))
+    )
+    signal.signal(
+        signal.SIGUSR2, lambda *_: resource.setrlimit(resource.RLIMIT_FSIZE, (most, most))
+    )
     points.listen(die)
     call_command("remind")
 

@@ -113,6 +113,10 @@ class Oracle:
             self.release.wait(60)
             request.close_connection = True
             return
+        if answer == "hold":
+            self.hung.set()
+            self.release.wait(60)
+            answer = "201"
         if answer in ("201", "reset"):
             self._keep(device, request, body)
         if answer == "reset":

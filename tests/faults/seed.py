@@ -8,7 +8,7 @@ os.environ.setdefault("DJANGO_SETTINGS_MODULE", "cureclock.runtime.settings")
 
 
 def main(told: dict[str, object]) -> dict[str, object]:
-    """Seed `many` gates, due over `spread_s` from `start_s` on; ids come back."""
+    """Seed a gate due in each of `due_s` seconds from now; ids come back."""
     import django
 
     django.setup()
@@ -23,10 +23,8 @@ def main(told: dict[str, object]) -> dict[str, object]:
     cast = many.shop(now)
     for address, keys in told["devices"].items():  # type: ignore[attr-defined]
         many.push_way(cast, address, keys, now)
-    count = int(told["many"])  # type: ignore[call-overload]
-    first, spread = float(told["start_s"]), float(told["spread_s"])  # type: ignore[arg-type]
-    due = [now + timedelta(seconds=first + spread * n / max(count, 1)) for n in range(count)]
-    glue_ups = many.waits(cast, due, pressed=now - timedelta(hours=2)) if count else []
+    due = [now + timedelta(seconds=one) for one in told["due_s"]]  # type: ignore[attr-defined]
+    glue_ups = many.waits(cast, due, pressed=now - timedelta(hours=2)) if due else []
     return {
         "workshop": str(cast.workshop.id),
         "place": str(cast.id("Shed")),

@@ -8,7 +8,7 @@ import subprocess
 import sys
 import tempfile
 import time
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -16,7 +16,7 @@ from typing import Any
 
 from cureclock.reminders.channels.webpush import topic
 from tests.faults.oracle import Device, Oracle
-from tests.servers import Postgres
+from tests.faults.servers import Postgres, Redis
 
 ROOT = Path(__file__).resolve().parents[2]
 READY_S = 30
@@ -35,6 +35,9 @@ class World:
     database_url: str = ""
     lease_s: float = 2.0
     device: Device = field(default_factory=lambda: Device("phone"))
+    others: list[Device] = field(default_factory=list)
+    server: Postgres | None = None
+    redis: Redis | None = None
     processes: list[subprocess.Popen[bytes]] = field(default_factory=list)
     seeded: dict[str, Any] = field(default_factory=dict)
 
@@ -54,11 +57,15 @@ class World:
 
     def seed(self, many: int, *, start_s: float = 1.0, spread_s: float = 1.0) -> None:
         """Records with so many gates, due over `spread_s` from `start_s` on."""
+        self.seed_at([start_s + spread_s * number / max(many, 1) for number in range(many)])
+
+    def seed_at(self, due_s: Sequence[float]) -> None:
+        """Records with one gate due so many seconds from now each."""
         told = {
-            "many": many,
-            "start_s": start_s,
-            "spread_s": spread_s,
-            "devices": {self.oracle.address(self.device.name): self.device.keys},
+            "due_s": list(due_s),
+            "devices": {
+                self.oracle.address(one.name): one.keys for one in (self.device, *self.others)
+            },
         }
         ended = subprocess.run(
             [sys.executable, "-m", "tests.faults.seed"],
@@ -92,6 +99,37 @@ class World:
         process.stdout.readline()
         return process
 
+    def crash_database(self) -> None:
+        """kill -9 to PostgreSQL, all of it."""
+        assert self.server is not None
+        self.server.crash()
+
+    def restart_database(self) -> None:
+        """The same records again."""
+        assert self.server is not None
+        self.server.restart()
+
+    def start_redis(self) -> Redis:
+        """A Redis of this world's own."""
+        self.redis = Redis()
+        return self.redis
+
+    def start_celery(self) -> None:
+        """A worker with its beat."""
+        assert self.redis is not None
+        log = (self.folder / "celery.log").open("wb")
+        words = ["worker", "--beat", "--pool", "solo", "--loglevel", "warning"]
+        self.processes.append(
+            subprocess.Popen(
+                [sys.executable, "-m", "celery", "-A", "cureclock.runtime.celery", *words],
+                stdout=log,
+                stderr=log,
+                cwd=ROOT,
+                env={**self.env, "REDIS_URL": self.redis.url},
+            )
+        )
+        log.close()
+
     def expected(self) -> set[tuple[str, str]]:
         """What the phone has to be told: the topic of each alert."""
         return {(self.device.name, topic(f"{one} clamps_off")) for one in self.seeded["glue_ups"]}
@@ -110,12 +148,14 @@ class World:
         return self.expected() - self.oracle.counts().keys()
 
     def twice(self) -> int:
-        """How many were taken more than once, each time counted."""
-        return sum(count - 1 for count in self.oracle.counts().values())
+        """How many the phone took more than once, each time counted."""
+        counts = self.oracle.counts().items()
+        return sum(count - 1 for (device, _), count in counts if device == self.device.name)
 
     def unexpected(self) -> set[tuple[str, str]]:
-        """Taken and nobody's wish."""
-        return self.oracle.counts().keys() - self.expected()
+        """Taken by the phone and nobody's wish."""
+        own = {key for key in self.oracle.counts() if key[0] == self.device.name}
+        return own - self.expected()
 
     def ask(self, code: str) -> Any:
         """Run a few lines on the records, in a process of their own; what they put in `out`."""
@@ -143,6 +183,8 @@ class World:
             process.wait()
             if process.stdout:
                 process.stdout.close()
+        if self.redis is not None:
+            self.redis.stop()
 
 
 @contextmanager
@@ -160,7 +202,9 @@ def on_postgres(server: Postgres) -> Iterator[World]:
     name = f"world_{os.urandom(4).hex()}"
     with psycopg.connect(server.url, autocommit=True) as connection:
         connection.execute(f"CREATE DATABASE {name}")
-    with _world(server.url.replace("/postgres", f"/{name}")) as world:
+    # The name stands at the end of the address, and is the user's as well.
+    with _world(f"{server.url.rpartition('/')[0]}/{name}") as world:
+        world.server = server
         yield world
 
 

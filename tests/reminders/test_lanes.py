@@ -3,6 +3,7 @@
 import threading
 import time
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from typing import Any
 from uuid import uuid4
 
@@ -98,6 +99,26 @@ def test_a_host_that_hangs_for_one_lets_others_of_it_pass_up_to_four(make: Make)
     assert wait_for(lambda: len(begun) == 7)
     assert wait_for(lambda: "a" in lanes.busy())
     assert len([n for n in begun if n < 3]) == MOST_OF_A_HOST
+    release.set()
+
+
+def test_one_phone_that_hangs_takes_one_lane_and_its_line_is_handed_back(make: Make) -> None:
+    release, done = threading.Event(), []
+    hung = [replace(parcel("a", 0), way=uuid4())]
+    hung += [replace(hung[0], delivery=number) for number in range(1, 5)]
+
+    def carry(one: Parcel) -> None:
+        if one.way == hung[0].way:
+            release.wait(5)
+        done.append(one.delivery)
+
+    lanes = make(carry)
+    lanes.put([*hung, parcel("a", 9)])
+    assert wait_for(lambda: done == [9])
+    slow, left = lanes.stuck()
+    assert slow == {hung[0].way}
+    assert [one.delivery for one in left] == [1, 2, 3, 4]
+    assert lanes.busy() == set()
     release.set()
 
 
