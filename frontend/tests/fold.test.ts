@@ -1,7 +1,8 @@
 import { expect, test } from 'vitest';
 import { fold, pending } from '../src/models/fold';
 import type { Said, Tap } from '../src/store/tap';
-import { at, gate, group, NOW, view } from './shed';
+import { library } from '../src/models/library';
+import { at, gate, GLUE, group, NOW, view } from './shed';
 
 let count = 0;
 function tap(verb: string, said: Said, when: string, more: Partial<Tap> = {}): Tap {
@@ -147,4 +148,29 @@ test('a typed reading is the last word of its place only if it is the newest', (
       .places[0]!;
   expect(told(at('08:00')).reading!.temp_c).toBe(9);
   expect(told(at('10:00')).reading).toMatchObject({ temp_c: 14, mark: 'typed', rh_pct: null });
+});
+
+test('a bottle taken in without a signal is known by what is usual of its kind', () => {
+  const gates = GLUE.label.gates;
+  library.value = {
+    families: [
+      {
+        key: 'pva',
+        name: 'PVA',
+        role: 'adhesive',
+        gates,
+        cautions: ['dust'],
+        min_c: { value: 10 },
+      },
+    ],
+  };
+  const said = { material: 'm9', label: 'l9', name: 'Mine', family: 'pva' };
+  const shown = fold(view(), [
+    tap('label_read', said, at('10:00')),
+    tap('spread_began', { ...SPREAD, label: 'l9' }, at('10:01')),
+  ]);
+  const mine = shown.materials.find((one) => one.id === 'm9')!;
+  expect(mine).toMatchObject({ role: 'adhesive', label: { read: false, min_c: 10 } });
+  expect(kinds(shown)).toEqual(['open_time', 'total_assembly']);
+  library.value = undefined;
 });

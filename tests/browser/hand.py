@@ -46,7 +46,7 @@ class Hand:
     def sent(self) -> None:
         """Wait until nothing is kept on the phone any more."""
         expect(self.phone.get_by_text("kept on this phone")).to_have_count(0, timeout=15_000)
-        expect(self.phone.get_by_text("All sent")).to_be_visible()
+        expect(self.phone.get_by_text("All sent")).to_be_visible(timeout=15_000)
 
     def kept_offline(self) -> None:
         """Wait until the app would open without a signal."""

@@ -1,6 +1,7 @@
 /** Places, readings, pieces, labels and holds told on this phone and not yet heard of by the server. */
 import type { Said } from '../store/tap';
 import type { Folding } from './fold';
+import { familyOf, type Family } from './library';
 import type { Material, Piece, Place, View } from './view';
 
 interface PieceSaid {
@@ -66,14 +67,14 @@ function piecesMade(view: View, said: Said): View {
 
 function labelRead(view: View, said: Said, at: string): View {
   const known = view.materials.find((one) => one.id === said.material);
+  const typical = familyOf(String(said.family));
   const made: Material = {
     id: String(said.material),
     name: String(said.name),
     family: String(said.family),
-    role: known?.role ?? '',
+    role: known?.role ?? typical?.role ?? '',
     label: {
-      // The gates of a label nobody has sent yet are the family's; the library fills them in.
-      ...(known?.label ?? { gates: [], cautions: [], min_c: null, max_rh_pct: null }),
+      ...(known?.label ?? typicalLabel(typical)),
       id: String(said.label),
       read: Object.keys((said.values as object | undefined) ?? {}).length > 0,
       container: String(said.container ?? ''),
@@ -82,6 +83,16 @@ function labelRead(view: View, said: Said, at: string): View {
     },
   };
   return { ...view, materials: [...view.materials.filter((one) => one.id !== made.id), made] };
+}
+
+/** What is usual of its kind, until the server has spoken; nothing where the kind is not known here. */
+function typicalLabel(typical: Family | undefined) {
+  return {
+    gates: typical?.gates ?? [],
+    cautions: typical?.cautions ?? [],
+    min_c: typical?.min_c?.value ?? null,
+    max_rh_pct: typical?.max_rh_pct?.value ?? null,
+  };
 }
 
 function holdOn(view: View, said: Said): View {

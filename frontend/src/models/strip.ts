@@ -28,7 +28,8 @@ export interface Strip {
 }
 
 const HOUR_MS = 3_600_000;
-const LONGEST_MS = 4 * 24 * HOUR_MS;
+const DAY_MS = 24 * HOUR_MS;
+const LONGEST_MS = 4 * DAY_MS;
 const SHORTEST_MS = 4 * HOUR_MS;
 
 export function stripOf(
@@ -77,11 +78,11 @@ export function actingFigure(gate: Gate): string | null {
   return gate.hurts ? gate.sure : gate.acts.last;
 }
 
-/** From its beginning to the last gate that fits; of a long wait the part about now. */
+/** From its beginning to the last gate that fits; of a long wait no more than a day before now. */
 function reach(began_ms: number, marks: readonly StripMark[], now_ms: number): [number, number] {
-  const ends = marks.map((mark) => mark.acts_ms).filter((ms) => ms - now_ms <= LONGEST_MS / 2);
+  const ends = marks.map((mark) => mark.acts_ms).filter((ms) => ms - now_ms <= LONGEST_MS);
   const last = Math.max(...ends, now_ms, began_ms + SHORTEST_MS);
-  const first = Math.max(began_ms, last - LONGEST_MS);
+  const first = Math.max(began_ms, Math.min(last - LONGEST_MS, now_ms - DAY_MS));
   const edge = (last - first) * 0.05;
   return [first - edge, last + edge];
 }

@@ -2,14 +2,20 @@
 import { useSignal } from '@preact/signals';
 import { useLocation, useRoute } from 'preact-iso';
 import { useEffect } from 'preact/hooks';
-import { library, libraryMissing, needLibrary } from '../models/library';
+import { library, libraryMissing, needLibrary, type Family } from '../models/library';
 import { tell } from '../models/tell';
 import { newId } from '../sync/outbox';
+import { NameField } from '../parts/name-field';
 import { Choose } from '../parts/choose';
 import { say } from '../words/say';
 
 /** What a start asks for by one word takes in its neighbours. */
 const NEAR: Record<string, string[]> = { finish: ['finish', 'stain', 'filler'] };
+
+function kindsFor(role: string | undefined): Family[] {
+  const roles = role ? (NEAR[role] ?? [role]) : undefined;
+  return (library.value?.families ?? []).filter((one) => !roles || roles.includes(one.role));
+}
 
 export function BottleNew() {
   const { query } = useRoute();
@@ -17,8 +23,7 @@ export function BottleNew() {
   const family = useSignal('');
   const name = useSignal('');
   useEffect(() => void needLibrary(), []);
-  const roles = query.role ? (NEAR[query.role] ?? [query.role]) : undefined;
-  const kinds = (library.value?.families ?? []).filter((one) => !roles || roles.includes(one.role));
+  const kinds = kindsFor(query.role);
   const choose = (key: string) => {
     const before = kinds.find((one) => one.key === family.value)?.name ?? '';
     if (name.value === before) name.value = kinds.find((one) => one.key === key)?.name ?? '';
@@ -27,12 +32,8 @@ export function BottleNew() {
   const add = async (event: Event) => {
     event.preventDefault();
     if (!family.value || !name.value.trim()) return;
-    const said = {
-      material: newId(),
-      label: newId(),
-      name: name.value.trim(),
-      family: family.value,
-    };
+    const ids = { material: newId(), label: newId() };
+    const said = { ...ids, name: name.value.trim(), family: family.value };
     if (!(await tell('label_read', said))) return;
     if (query.role) history.back();
     else route('/bottles');
@@ -48,15 +49,7 @@ export function BottleNew() {
           onChoose={choose}
           choices={kinds.map((one) => ({ value: one.key, label: one.name }))}
         />
-        <label class="field">
-          <span>{say('bottle.name')}</span>
-          <input
-            required
-            maxLength={80}
-            value={name.value}
-            onInput={(event) => (name.value = event.currentTarget.value)}
-          />
-        </label>
+        <NameField label="bottle.name" value={name} />
         <button type="submit" class="tape tape-wide" disabled={!family.value}>
           <span class="tape-verb">{say('bottle.add')}</span>
         </button>

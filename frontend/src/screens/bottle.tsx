@@ -1,11 +1,12 @@
 /** One bottle: what counts for it, and reading its own label into it. */
-import { useSignal } from '@preact/signals';
+import { useSignal, type Signal } from '@preact/signals';
 import { useRoute } from 'preact-iso';
 import { mayRecord, view } from '../models/shop';
 import { tell } from '../models/tell';
 import type { LabelGate, Material } from '../models/view';
 import { newId } from '../sync/outbox';
 import { Cautions } from '../parts/caution';
+import { NameField } from '../parts/name-field';
 import { Missing } from '../parts/missing';
 import { temp } from '../units/temperature';
 import { say, word } from '../words/say';
@@ -55,53 +56,45 @@ export function Bottle() {
 function ReadLabel({ material }: { material: Material }) {
   const typed = useSignal<Record<string, string>>({});
   const container = useSignal(material.label.container);
-  const change = (kind: string, text: string) => (typed.value = { ...typed.value, [kind]: text });
   const keep = async (event: Event) => {
     event.preventDefault();
     const values = valuesOf(typed.value, material.label.gates);
     if (!Object.keys(values).length) return;
     const { id, name, family } = material;
-    const said = {
-      material: id,
-      label: newId(),
-      name,
-      family,
-      values,
-      container: container.value.trim(),
-    };
+    const said = { material: id, label: newId(), name, family, values, container: container.value };
     if (await tell('label_read', said)) typed.value = {};
   };
   return (
     <form class="stack" onSubmit={keep}>
       <h2 class="part-head">{say('bottle.read_it')}</h2>
       <p>{say('bottle.read_note')}</p>
-      <label class="field">
-        <span>{say('bottle.which_container')}</span>
-        <input
-          maxLength={80}
-          value={container.value}
-          onInput={(event) => (container.value = event.currentTarget.value)}
-        />
-      </label>
+      <NameField label="bottle.which_container" value={container} />
       {material.label.gates.map((gate) => (
-        <label class="field" key={gate.kind}>
-          <span>
-            {word(`gate.${gate.kind}.name`)},{' '}
-            {say(inMinutes(gate) ? 'bottle.unit.min' : 'bottle.unit.h')}
-          </span>
-          <input
-            inputMode="decimal"
-            autocomplete="off"
-            placeholder={hours(inMinutes(gate) ? gate.hours * 60 : gate.hours)}
-            value={typed.value[gate.kind] ?? ''}
-            onInput={(event) => change(gate.kind, event.currentTarget.value)}
-          />
-        </label>
+        <GateField key={gate.kind} gate={gate} typed={typed} />
       ))}
       <button type="submit" class="tape tape-wide">
         <span class="tape-verb">{say('bottle.keep')}</span>
       </button>
     </form>
+  );
+}
+
+function GateField({ gate, typed }: { gate: LabelGate; typed: Signal<Record<string, string>> }) {
+  const short = inMinutes(gate);
+  const change = (text: string) => (typed.value = { ...typed.value, [gate.kind]: text });
+  return (
+    <label class="field">
+      <span>
+        {word(`gate.${gate.kind}.name`)}, {say(short ? 'bottle.unit.min' : 'bottle.unit.h')}
+      </span>
+      <input
+        inputMode="decimal"
+        autocomplete="off"
+        placeholder={hours(short ? gate.hours * 60 : gate.hours)}
+        value={typed.value[gate.kind] ?? ''}
+        onInput={(event) => change(event.currentTarget.value)}
+      />
+    </label>
   );
 }
 

@@ -1,11 +1,12 @@
 /** One button makes this phone a key to the workshop. */
-import { useSignal, type Signal } from '@preact/signals';
+import { useSignal } from '@preact/signals';
 import { useLocation, useRoute } from 'preact-iso';
 import { post, speakAs } from '../sync/ask';
 import { sync } from '../sync/beat';
 import { served, unsent } from '../models/shop';
 import { forgetAll } from '../store/kept';
 import type { Thing } from '../models/view';
+import { NameField } from '../parts/name-field';
 import { Tape } from '../parts/tape';
 import { say, type Key } from '../words/say';
 
@@ -46,12 +47,12 @@ export function Pair() {
     <main class="room" id="main">
       <h1 class="verb">{say('pair.head')}</h1>
       <p>{say('pair.why')}</p>
-      <TypedName label="pair.name" value={name} />
+      <NameField label="pair.name" value={name} />
       <details>
         <summary class="quiet">{say('pair.first')}</summary>
         <div class="stack unfolded">
-          <TypedName label="pair.shop" value={shop} />
-          <TypedName label="pair.owner" value={owner} />
+          <NameField label="pair.shop" value={shop} />
+          <NameField label="pair.owner" value={owner} />
         </div>
       </details>
       {before && unsent.value.length > 0 && (
@@ -64,19 +65,6 @@ export function Pair() {
       )}
       <Tape wide verb={say('pair.do')} onTap={pair} />
     </main>
-  );
-}
-
-function TypedName({ label, value }: { label: Key; value: Signal<string> }) {
-  return (
-    <label class="field">
-      <span>{say(label)}</span>
-      <input
-        maxLength={80}
-        value={value.value}
-        onInput={(event) => (value.value = event.currentTarget.value)}
-      />
-    </label>
   );
 }
 

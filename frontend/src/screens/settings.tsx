@@ -10,7 +10,7 @@ import { AnotherPhone, Phones } from './settings-phones';
 const THEMES: Theme[] = ['auto', 'light', 'dark', 'sun'];
 
 export function SettingsRoom() {
-  const { bell, theme, temperature, voice } = settings.value;
+  const { theme, temperature } = settings.value;
   const changed = useSignal(0);
   return (
     <main class="room" id="main">
@@ -30,31 +30,7 @@ export function SettingsRoom() {
           { value: 'F', label: say('set.fahrenheit') },
         ]}
       />
-      <Choose
-        legend={say('set.voice')}
-        chosen={new Set([voice ? 'on' : 'off'])}
-        onChoose={(value) => set('voice', value === 'on')}
-        choices={[
-          {
-            value: 'on',
-            label: say('set.voice.on'),
-            note: hasVoice() ? undefined : say('set.voice_missing'),
-          },
-          { value: 'off', label: say('set.voice.off') },
-        ]}
-      />
-      <Choose
-        legend={say('set.bell')}
-        chosen={new Set([bell ? 'on' : 'off'])}
-        onChoose={(value) => {
-          allowSound();
-          set('bell', value === 'on');
-        }}
-        choices={[
-          { value: 'off', label: say('set.bell.off') },
-          { value: 'on', label: say('set.bell.on'), note: say('set.bell.note') },
-        ]}
-      />
+      <Sound />
       {isOwner.value && (
         <>
           <Phones changed={changed} />
@@ -62,5 +38,36 @@ export function SettingsRoom() {
         </>
       )}
     </main>
+  );
+}
+
+function Sound() {
+  const { bell, voice } = settings.value;
+  const note = hasVoice() ? undefined : say('set.voice_missing');
+  const ring = (value: string) => {
+    allowSound();
+    set('bell', value === 'on');
+  };
+  return (
+    <>
+      <Choose
+        legend={say('set.voice')}
+        chosen={new Set([voice ? 'on' : 'off'])}
+        onChoose={(value) => set('voice', value === 'on')}
+        choices={[
+          { value: 'on', label: say('set.voice.on'), note },
+          { value: 'off', label: say('set.voice.off') },
+        ]}
+      />
+      <Choose
+        legend={say('set.bell')}
+        chosen={new Set([bell ? 'on' : 'off'])}
+        onChoose={ring}
+        choices={[
+          { value: 'off', label: say('set.bell.off') },
+          { value: 'on', label: say('set.bell.on'), note: say('set.bell.note') },
+        ]}
+      />
+    </>
   );
 }

@@ -6,10 +6,10 @@ import { view } from '../models/shop';
 import { tell } from '../models/tell';
 import { newId } from '../sync/outbox';
 import { Ago } from '../parts/ago';
+import { AtHand } from '../parts/at-hand';
 import { Cautions } from '../parts/caution';
 import { Choose } from '../parts/choose';
 import { PickPieces } from '../parts/pick';
-import { Tape } from '../parts/tape';
 import { say, type Key } from '../words/say';
 
 const HOLDS: Key[] = ['hold.hot_melt', 'hold.tape', 'hold.paper', 'hold.block'];
@@ -50,12 +50,7 @@ export function StartHold() {
       <PickPieces chosen={pieces} />
       <Cautions keys={['hold_turning']} container="hold" />
       <Ago />
-      <div class="at-hand">
-        {missing && (
-          <p class="soft">{say('start.choose', { what: say(`start.choose.${missing}`) })}</p>
-        )}
-        <Tape wide verb={say('tap.hold_on')} disabled={missing !== undefined} onTap={tap} />
-      </div>
+      <AtHand verb="tap.hold_on" missing={missing} onTap={tap} />
     </main>
   );
 }

@@ -1,5 +1,6 @@
 /** When to talk to the server: at start, after a tap, when the signal or the page comes back. */
 import { shopTime, tick } from '../models/clock';
+import { recallLibrary } from '../models/library';
 import { serverIs } from '../models/form';
 import { served, show, storeTrouble, trouble, unsent } from '../models/shop';
 import { afterTelling, readTaps } from '../models/tell';
@@ -11,7 +12,7 @@ import { sendTaps } from './send';
 import { lookForNewer } from './worker';
 
 const EVERY_MS = 30_000;
-/** With taps to send: a browser does not always say when the signal is back. */
+/** With taps to send, or nothing heard: a browser does not always say when the signal is back. */
 const AGAIN_MS = 5_000;
 const UNDO_MS = 10 * 60_000;
 const LONG_MS = 5 * 60_000;
@@ -24,6 +25,7 @@ export async function start(): Promise<void> {
   try {
     const [view, taps] = [await lastView(), await allTaps()];
     speakAs(view?.me.phone.id);
+    await recallLibrary();
     show({ view, taps });
   } catch (cause) {
     storeTrouble.value = failed(cause).reason;
@@ -107,6 +109,7 @@ function listen(): void {
     if (document.visibilityState === 'visible' && served.peek()) void sync();
   }, EVERY_MS);
   setInterval(() => {
-    if (unsent.peek().length > 0) void sync();
+    const seen = document.visibilityState === 'visible';
+    if (unsent.peek().length > 0 || (seen && trouble.peek() === 'no_signal')) void sync();
   }, AGAIN_MS);
 }

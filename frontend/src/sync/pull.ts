@@ -35,10 +35,14 @@ export async function pullKept<T>(key: string, path: string): Promise<T> {
     await keep(key, told).catch(() => undefined);
     return told;
   } catch (failed) {
-    const copy = await kept(key, isThere).catch(() => undefined);
+    const copy = await keptCopy<T>(key);
     if (copy === undefined) throw failed;
-    return copy as T;
+    return copy;
   }
+}
+
+export async function keptCopy<T>(key: string): Promise<T | undefined> {
+  return (await kept(key, isThere).catch(() => undefined)) as T | undefined;
 }
 
 function isThere(value: unknown): value is object {
