@@ -33,8 +33,8 @@ export function SettingsRoom() {
       <Sound />
       {isOwner.value && (
         <>
-          <Phones changed={changed} />
           <AnotherPhone onMade={() => (changed.value += 1)} />
+          <Phones changed={changed} />
         </>
       )}
     </main>
