@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -25,7 +26,7 @@ STEP_US = HOUR_US  # where anything changes
 LONGEST_NEED_US = 1000 * DAY_US
 SLOWEST = 1e-12  # a rate below this counts as this, for its logarithm only
 OLDEST = 2**62  # an age above it is not told apart
-LEVEL = 1e-9  # a bend below this is none
+LEVEL = 2.0**-60  # a level piece bends so much: its part of time is its share of age, exactly
 GRAIN = 1e-3  # of a microsecond: an age reached but for rounding is reached
 
 
@@ -38,7 +39,7 @@ class Clock:
     Attributes:
         at_us: piece bounds [us], rising.
         age_us: age at the bounds, whole label microseconds, never falling.
-        bend: ln(rate at the end / rate at the start) of each piece; 0 where it tilts.
+        bend: ln(rate at the end / rate at the start) of each piece, never quite 0.
         tilt: (rate at the end - at the start)/(their sum) of each piece; 0 where it bends.
         rate: rate at the start of each piece.
         day_us: what the last day of the span gains [label us], if it goes on for ever, day
@@ -68,18 +69,18 @@ class Clock:
         asked = np.clip(whole_us("instant", at_us), -FURTHEST_US, FURTHEST_US)
         days = self._days_to(asked)
         at = np.clip(asked - days * DAY_US, self.at_us[0], self.at_us[-1])
-        piece = np.clip(np.searchsorted(self.at_us, at, side="right") - 1, 0, len(self.bend) - 1)
+        piece = np.searchsorted(self.at_us[1:-1], at, side="right")
         start = self.at_us[piece]
         part = (at - start) / (self.at_us[piece + 1] - start)
-        share = _share_of_age(part, self.bend[piece], self.tilt[piece])
-        gained = np.floor(share * (self.age_us[piece + 1] - self.age_us[piece]) + GRAIN)
-        age: Ints = self.age_us[piece] + gained.astype(np.int64)
-        return age + days * self.day_us
+        begun = self.age_us[piece]
+        gained = self._share_of_age(piece, part) * (self.age_us[piece + 1] - begun)
+        age: Ints = begun + np.floor(gained + GRAIN).astype(np.int64)
+        return age + days * self.day_us if self.day_us else age
 
     def _days_to(self, at_us: Ints) -> Ints:
         """How many repeats of the last day lie before instants, as far as an age can be told."""
-        if not self.day_us:
-            return np.zeros(np.shape(at_us), np.int64)
+        if not self.day_us or at_us.max(initial=-FURTHEST_US) <= self.at_us[-1]:
+            return np.zeros((), np.int64)
         most = OLDEST // self.day_us
         return np.minimum(_days_beyond(at_us - self.at_us[-1], DAY_US), most)
 
@@ -134,8 +135,8 @@ class Clock:
         `whole` is 1 where the end of the span itself is inside, 0 where it is not.
         """
         age = np.maximum(age, -1)  # before the clock, however far
-        if not self.day_us:
-            return age, np.zeros(np.shape(age), np.int64)
+        if not self.day_us or age.max(initial=-1) < self.age_us[-1]:
+            return age, np.zeros((), np.int64)
         days = _days_beyond(age - self.age_us[-1] + 1 - whole, self.day_us)
         return age - days * self.day_us, days
 
@@ -146,12 +147,40 @@ class Clock:
         `bound` is the first bound at or beyond each age.
         """
         piece = np.clip(bound - 1, 0, len(self.bend) - 1)
-        start_age, end_age = self.age_us[piece], self.age_us[piece + 1]
-        reached = np.clip(age, start_age, end_age) - start_age
-        share = reached / np.maximum(end_age - start_age, 1)
-        part = _part_of_time(share, self.bend[piece], self.tilt[piece])
+        begun = self.age_us[piece]
+        whole = self.age_us[piece + 1] - begun
+        share = np.clip(age - begun, 0, whole) / np.maximum(whole, 1)
         start = self.at_us[piece]
-        return start, part * (self.at_us[piece + 1] - start)
+        return start, self._part_of_time(piece, share) * (self.at_us[piece + 1] - start)
+
+    @cached_property
+    def _growth(self) -> Floats:
+        """(Rate at the end / at the start) less 1 of each piece that bends."""
+        return np.expm1(self.bend)
+
+    @cached_property
+    def _tilts(self) -> bool:
+        """Whether any piece tilts; else half the arithmetic can be left out."""
+        return bool(self.tilt.any())
+
+    def _share_of_age(self, piece: Ints, part: Floats) -> Floats:
+        """Share of a piece's age gained after a part of its time."""
+        bend, tilt = self.bend[piece], self.tilt[piece]
+        if not self._tilts:
+            return np.expm1(bend * part) / self._growth[piece]
+        tilted = part * (1 - tilt * (1 - part))
+        return np.where(tilt == 0, np.expm1(bend * part) / self._growth[piece], tilted)
+
+    def _part_of_time(self, piece: Ints, share: Floats) -> Floats:
+        """Part of a piece's time after which a share of its age is gained."""
+        bent: Floats = np.log1p(share * self._growth[piece]) / self.bend[piece]
+        if not self._tilts:
+            return bent
+        tilt = self.tilt[piece]
+        slow = 1 - tilt
+        root = slow + np.sqrt(slow**2 + 4 * tilt * share)
+        tilted = np.divide(2 * share, root, out=np.zeros(share.shape), where=root > 0)
+        return np.where(tilt == 0, bent, tilted)
 
     def latest_start(self, ready_us: ArrayLike, need_us: ArrayLike) -> Ints:
         """The latest start of a wait that has to be ready by an instant.
@@ -267,10 +296,11 @@ class _Reading:
         middle = rate(line.middle_c, line.middle_rh_pct)
         exact = self.is_exact(line)
         logs = np.log(np.maximum([first, last], SLOWEST))
-        bend = np.where(exact, logs[1] - logs[0], 0.0)
+        bend = np.where(exact, logs[1] - logs[0], LEVEL)
+        bend = np.where(np.abs(bend) < LEVEL, LEVEL, bend)
         both = first + last
         tilt = np.divide(last - first, both, out=np.zeros(len(line)), where=~exact & (both > 0))
-        mean = np.where(exact, first * _mean_growth(bend), (both + 4 * middle) / 6)
+        mean = np.where(exact, first * np.expm1(bend) / bend, (both + 4 * middle) / 6)
         gained = np.rint(mean * np.diff(line.at_us)).astype(np.int64)
         age = np.concatenate([np.zeros(1, np.int64), np.cumsum(gained)])
         return Clock(line.at_us, age, bend, tilt, first)
@@ -283,6 +313,8 @@ def _days_beyond(beyond: Ints, day: int) -> Ints:
 
 def _later(at: Ints, days: Ints) -> Ints:
     """Instants so many days on; NEVER beyond the year 2255."""
+    if not days.any():
+        return at
     within_reach = days <= (FURTHEST_US - at) // DAY_US
     return np.where(within_reach, at + np.where(within_reach, days, 0) * DAY_US, NEVER)
 
@@ -299,28 +331,3 @@ def _parts(line: Line) -> Ints:
     change = np.maximum(warmth, damp)
     hours = np.where(change > 0, np.diff(line.at_us) / STEP_US, 0.0)
     return np.ceil(np.maximum(np.maximum(change, hours), 1)).astype(np.int64)
-
-
-def _mean_growth(bend: Floats) -> Floats:
-    """Mean of exp(bend x u) for u from 0 to 1: (e^bend - 1)/bend."""
-    level = np.abs(bend) < LEVEL
-    return np.where(level, 1 + bend / 2, np.expm1(bend) / np.where(level, 1.0, bend))
-
-
-def _share_of_age(part: Floats, bend: Floats, tilt: Floats) -> Floats:
-    """Share of a piece's age gained after a part of its time."""
-    level = np.abs(bend) < LEVEL
-    grown = np.expm1(bend * part) / np.where(level, 1.0, np.expm1(bend))
-    return np.where(level, part * (1 - tilt * (1 - part)), grown)
-
-
-def _part_of_time(share: Floats, bend: Floats, tilt: Floats) -> Floats:
-    """Part of a piece's time after which a share of its age is gained."""
-    level = np.abs(bend) < LEVEL
-    grown = np.log1p(share * np.expm1(bend)) / np.where(level, 1.0, bend)
-    if not tilt.any():
-        return np.where(level, share, grown)
-    slow = 1 - tilt
-    root = slow + np.sqrt(slow**2 + 4 * tilt * share)
-    tilted = np.divide(2 * share, root, out=np.zeros(share.shape), where=root > 0)
-    return np.where(level, tilted, grown)

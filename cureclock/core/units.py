@@ -159,4 +159,4 @@ def whole_us(quantity: str, value: Any) -> NDArray[np.int64]:
         raise Refused(quantity, repr(value), "whole microseconds") from error
     if array.dtype.kind != "i":
         array = np.rint(within(quantity, value, -_WHOLE, _WHOLE, "us"))
-    return array.astype(np.int64)
+    return array.astype(np.int64, copy=False)
