@@ -23,6 +23,7 @@ ALLOWED = {
     "response.py:Response.kinks_c": "the handful of rows a label prints",
     "clock.py:_Reading.split_at_kinks": "a response's few kinks; each round takes the whole line at once",
     "timeline.py:_filled": "versions of expected air; each round takes all its instants at once",
+    "trust.py:_believed": "blocks of some hundred materials; each round takes its block at once",
     "ladder.py:ladder": "the dozen gates of one label",
     "lathe.py": "the joints of one piece, asked for by name when somebody stands at the lathe",
     "planning/": "the goes of a plan, each placed after the ones before it; positions are arrays",
