@@ -30,7 +30,7 @@ RESPONSES = {
     "cooling": Response(Kind.COOLING, pot_c=60, solid_c=33),
 }
 WARMING = {name: one for name, one in RESPONSES.items() if one.kind != Kind.COOLING}
-DAMP_FELT = {name for name, one in RESPONSES.items() if one.needs_humidity}
+DAMP_FELT = [name for name, one in RESPONSES.items() if one.needs_humidity]
 STANCES = tuple(Stance)
 UNLIKE = (Stance.LIKELY, Stance.SLOW, Stance.STRICT_SURE, Stance.QUICK)  # one of each build
 LAGS_US = (0, 15 * MINUTE_US, 240 * MINUTE_US)

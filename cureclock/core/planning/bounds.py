@@ -1,4 +1,4 @@
-"""How early and how late each go can begin: nothing in the way but gates, hours and turns."""
+"""How early and how late each go can begin: gates, hours, turns and the load of hands alone."""
 
 from collections import defaultdict
 from dataclasses import dataclass
@@ -7,6 +7,7 @@ from functools import cached_property
 import numpy as np
 
 from cureclock.core.planning.layout import Go, Ints, Layout, at
+from cureclock.core.planning.load import Load
 from cureclock.core.planning.order import Turn, turns
 
 ANY_TIME = 1 << 40
@@ -43,6 +44,10 @@ class Bounds:
         return found
 
     @cached_property
+    def _load(self) -> Load:
+        return Load(self.layout, self.turns)
+
+    @cached_property
     def heads(self) -> list[int]:
         """The earliest position of each go; one past all where it cannot begin at all."""
         found = [0] * len(self.layout.goes)
@@ -68,6 +73,7 @@ class Bounds:
                 soonest = max(soonest, at(turn.earliest(layout), heads[turn.before]))
             else:
                 return never
+        soonest = max(soonest, self._load.head(go.index, heads))
         return int(layout.next_start(go)[soonest]) if soonest < never else never
 
     def tails(self, by_slot: dict[str, int]) -> list[int]:
@@ -99,6 +105,7 @@ class Bounds:
                 latest = min(latest, _last(layout.opens(link), tails[link.after]))
         for turn in self._turns_from[go.index]:
             latest = min(latest, _last(turn.earliest(layout), tails[turn.after]))
+        latest = self._load.tail(go.index, tails, latest)
         return int(layout.last_start(go)[latest]) if latest >= 0 else -1
 
     def possible(self, by_slot: dict[str, int]) -> bool:

@@ -7,7 +7,7 @@ from enum import StrEnum
 
 import numpy as np
 
-from cureclock.core.planning.layout import Go, Layout, Link
+from cureclock.core.planning.layout import Go, Hold, Layout, Link
 from cureclock.core.planning.problem import Problem
 from cureclock.core.units import HOUR_US, MINUTE_US, moment_of
 
@@ -146,17 +146,20 @@ def _said(time_us: int) -> str:
 
 def _held_together(layout: Layout) -> Iterator[Conflict]:
     """Things that one go frees, tied up by more goes of one step than there are things for."""
-    together: dict[tuple[str, int, str], list[int]] = defaultdict(list)
+    together: dict[tuple[str, int, str], list[Hold]] = defaultdict(list)
     for hold in layout.holds:
-        taker = layout.goes[hold.taker]
-        if taker.begun is None and hold.releaser != hold.taker:
-            together[hold.thing, hold.releaser, taker.step.key].append(hold.count)
+        if hold.releaser != hold.taker and layout.goes[hold.releaser].begun is None:
+            together[hold.thing, hold.releaser, layout.goes[hold.taker].step.key].append(hold)
     told = set()
-    for (thing, releaser, step), counts in together.items():
+    for (thing, releaser, step), holds in together.items():
         owned, batch = layout.problem.things.get(thing, 0), layout.goes[releaser].batch
-        if sum(counts) > owned >= max(counts) and (thing, step, batch) not in told:
+        counts = [hold.count for hold in holds]
+        to_come = any(layout.goes[hold.taker].begun is None for hold in holds)
+        crowded = to_come and sum(counts) > owned >= max(counts)
+        if crowded and (thing, step, batch) not in told:
             told.add((thing, step, batch))
-            yield Conflict(Clash.HELD, batch, step, thing, needs=str(sum(counts)), has=str(owned))
+            needs, has = str(sum(counts)), str(owned)
+            yield Conflict(Clash.HELD, batch, step, thing, needs=needs, has=has)
 
 
 def hopeless(layout: Layout) -> list[Link]:

@@ -9,7 +9,8 @@ from cureclock.core.refusal import Refused
 
 Ints = NDArray[np.int64]
 
-PARTS = 64  # slopes are told in so many parts of one
+BENDS = (0.0, 0.5, -0.5, 0.9, -0.9)  # steps by which a line's ends may leave the staircase's
+PARTS = 1024  # slopes are told in so many parts of one
 
 
 @dataclass(frozen=True)
@@ -54,7 +55,7 @@ def lines(where: Ints, heights: Ints) -> list[Line]:
 
     Example:
         >>> [(one.first, one.last, one.rise) for one in lines(np.arange(6), np.array([3, 4, 5, 9, 9, 9]))]
-        [(0, 2, 64), (3, 5, 0)]
+        [(0, 2, 1024), (3, 5, 0)]
     """
     sound = len(where) == len(heights) > 0
     if not sound or np.any(np.diff(where) <= 0) or np.any(np.diff(heights) < 0):
@@ -86,8 +87,9 @@ def _longest(where: Ints, heights: Ints, begin: int) -> tuple[int, int, int]:
 
 def _fit(where: Ints, heights: Ints) -> tuple[int, int] | None:
     """Rise and base of a line that rounds up to a stretch; None where none is found."""
-    chord = round(PARTS * int(heights[-1] - heights[0]) / int(where[-1] - where[0]))
-    for rise in dict.fromkeys((chord, 0, PARTS)):
+    risen, run = int(heights[-1] - heights[0]), int(where[-1] - where[0])
+    for bend in BENDS:
+        rise = round(PARTS * (risen + bend) / run)
         above = PARTS * heights - rise * where
         low = int(above.min())
         if int(above.max()) - low < PARTS:

@@ -171,6 +171,7 @@ class _Passing:
         for index, position in soonest.items():
             self.ready[index] = position
         self.yard = Yard(layout)
+        self.now = -1
         self.moments: list[int] = sorted({0, *soonest.values()})
         for go in layout.goes:
             if go.begun is not None:
@@ -178,7 +179,7 @@ class _Passing:
 
     def go_through(self) -> Placed:
         while self.moments and self.left:
-            now = heappop(self.moments)
+            now = self.now = heappop(self.moments)
             while self.moments and self.moments[0] == now:
                 heappop(self.moments)
             while self._begin_one(now):
@@ -241,11 +242,13 @@ class _Passing:
             last = int(self.layout.last_start(other)[limit]) if limit >= 0 else -1
             others = any(self.yard.hands[one] <= last for one in able if one != name)
             if now <= last < until and name in able and not others:
+                self._look_again(last + 1)
                 return True
         return False
 
     def _look_again(self, position: int) -> None:
-        if position < self.layout.never:
+        """Note a later moment; never the present one, so that the hours go by."""
+        if self.now < position < self.layout.never:
             heappush(self.moments, position)
 
     def _begin(self, go: Go, now: int, *, late: bool, people: tuple[str, ...]) -> None:
@@ -256,7 +259,8 @@ class _Passing:
         for position in self.yard.take(go, now, late, people):
             self._look_again(position)
         for link in self.layout.links_to[index]:
-            if now > self.hard[index] and go.begun is None and link.gate.late_us is None:
+            strict = link.limits and link.gate.late_us is None and go.begun is None
+            if strict and now > self.hard[index]:
                 placed.missed.append(link)
         for after in {link.after for link in self.layout.links_from[index]}:
             self.pending[after] -= 1

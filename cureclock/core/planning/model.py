@@ -10,7 +10,7 @@ from cureclock.core.planning.bounds import Bounds
 from cureclock.core.planning.greedy import Placed
 from cureclock.core.planning.layout import Go, Hold, Ints, Link, at
 from cureclock.core.planning.order import Turn, only_taken_in_turn
-from cureclock.core.planning.stairs import Stairs
+from cureclock.core.planning.stairs import Stairs, Window
 from cureclock.core.planning.yard import spoils
 
 
@@ -38,6 +38,7 @@ class Model:
         self.hands: dict[int, dict[str, Any]] = {}
         self._ends: dict[int, Any] = {}
         self._over: dict[int, list[Any]] = defaultdict(list)
+        self._places: dict[object, Ints] = {}
         for go in self.layout.goes:
             self._add_go(go)
         for link in self.layout.links:
@@ -52,9 +53,7 @@ class Model:
         self._add_air()
 
     def window(self, go: Go, late: bool = False, name: str | None = None) -> Ints:
-        """Positions at which a go may begin, within its window."""
-        if go.begun is not None:
-            return np.zeros(1, dtype=np.int64)
+        """Positions at which a go that is not begun may begin, within its window."""
         head, tail = self.bounds.heads[go.index], self.tails[go.index]
         return np.flatnonzero(self.layout.starts(go, late, name)[head : tail + 1]) + head
 
@@ -74,16 +73,27 @@ class Model:
 
     def not_below(self, y: Any, go: Go, figures: Ints, floor: int, only_if: Sequence[Any]) -> None:
         """y is not below a figure of a go, where that says more than a floor it has anyhow."""
-        where = self.window(go)
-        heights = np.maximum(figures if go.begun is not None else figures[where], floor)
-        if not len(where) or heights[-1] == floor:
+        if go.begun is not None:
+            self._add(y >= at(figures, 0), only_if)
             return
-        self.stairs.not_below(y, self._x(go), where, heights, only_if)
+        where, own = self._where(go), self._own(go)
+        self.stairs.not_below(y, own, where, figures, floor=floor, only_if=only_if)
 
-    def _x(self, go: Go) -> Any:
-        if go.begun is None:
-            return self.start[go.index]
-        return self.program.new_constant(0)
+    def _where(self, go: Go) -> Ints:
+        """Positions at which a go may begin at all."""
+        key = (go.kind, go.step.not_before_us)
+        if key not in self._places:
+            self._places[key] = np.flatnonzero(self.layout.starts(go))
+        return self._places[key]
+
+    def _own(self, go: Go) -> Window:
+        head, tail = self.bounds.heads[go.index], self.tails[go.index]
+        return Window(self.start[go.index], head, tail)
+
+    def _add(self, said: Any, only_if: Sequence[Any]) -> None:
+        added = self.program.add(said)
+        if only_if:
+            added.only_enforce_if(*only_if)
 
     def _add_gate(self, link: Link) -> None:
         before, after = self.layout.goes[link.before], self.layout.goes[link.after]
@@ -107,19 +117,24 @@ class Model:
     def _limit(
         self, link: Link, before: Go, y: Any, figures: Ints | None, only_if: Sequence[Any]
     ) -> None:
-        where = self.window(before)
-        if figures is None or not len(where):
+        if figures is None:
             return
-        x, heights = self._x(before), figures if before.begun is not None else figures[where]
         if link.gate.late_us is None:
-            self.stairs.not_above(y, x, where, heights, only_if)
+            self._not_above(y, before, figures, only_if)
             return
         over = self.program.new_bool_var("")
-        self.stairs.not_above(y, x, where, heights, [*only_if, ~over])
-        self.stairs.not_below(y, x, where, heights + 1, [*only_if, over])
+        self._not_above(y, before, figures, [*only_if, ~over])
+        self.not_below(y - 1, before, figures, -1, [*only_if, over])
         for one in (*only_if, self.late[link.after]):
             self.program.add_implication(over, one)
         self._over[link.after].append(over)
+
+    def _not_above(self, y: Any, go: Go, figures: Ints, only_if: Sequence[Any]) -> None:
+        if go.begun is not None:
+            self._add(y <= at(figures, 0), only_if)
+            return
+        where, own = self._where(go), self._own(go)
+        self.stairs.not_above(y, own, where, figures, only_if=only_if)
 
     def _explain_late(self) -> None:
         """Nothing is late unless some gate had closed."""
@@ -127,12 +142,19 @@ class Model:
             self.program.add_bool_or([*self._over[index], ~late])
 
     def _add_turn(self, turn: Turn) -> None:
-        before = self.layout.goes[turn.before]
+        before, late = self.layout.goes[turn.before], self.late.get(turn.before)
         y, floor = self.start[turn.after], self.bounds.heads[turn.after]
-        self.not_below(y, before, turn.earliest(self.layout), floor, ())
-        if before.index in self.late:
-            figures = turn.earliest(self.layout, late=True)
-            self.not_below(y, before, figures, floor, [self.late[before.index]])
+        if turn.ends or before.begun is not None:
+            self.not_below(y, before, turn.earliest(self.layout), floor, ())
+            if late is not None:
+                self.not_below(y, before, turn.earliest(self.layout, late=True), floor, [late])
+            return
+        slots = self._slots(before) if turn.hands else 0
+        self.program.add(y >= self.start[turn.before] + slots)
+
+    def _slots(self, go: Go) -> Any:
+        """Hands of a go, in slots; more where it is late."""
+        return go.slots + (go.late_slots - go.slots) * self._is_late(go)
 
     # Hands
 
@@ -153,7 +175,7 @@ class Model:
 
     def _give(self, theirs: dict[str, list[Any]], go: Go) -> None:
         able, start = self.layout.able(go), self.start[go.index]
-        size = go.slots + (go.late_slots - go.slots) * self._is_late(go)
+        size = self._slots(go)
         if len(able) == 1:
             theirs[able[0]].append(self._interval(start, size, go, None))
             return
@@ -193,7 +215,7 @@ class Model:
         if go.index not in self._ends:
             where = self.window(go)
             lasts = self.layout.frees_machine(go)[where] - where
-            if go.index not in self.late and len(where) and lasts.min() == lasts.max():
+            if go.index not in self.late and lasts.min() == lasts.max():
                 self._ends[go.index] = self.start[go.index] + int(lasts[0])
             else:
                 self._ends[go.index] = self._later_end(go)

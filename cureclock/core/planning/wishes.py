@@ -25,15 +25,15 @@ def add_goal(model: Model, goal: Measure, least: int, known: int) -> Any:
     """
     figure = model.program.new_int_var(least, known, "")
     if goal.by_slot is None:
-        _add_worst(model, goal, figure)
+        _add_worst(model, goal, figure, least)
         return figure
     worst = model.program.new_int_var(0, goal.each - 1, "")
-    _add_worst(model, goal, worst)
+    _add_worst(model, goal, worst, 0)
     model.program.add(figure == worst + goal.each * sum(_late_pieces(model, goal.by_slot)))
     return figure
 
 
-def _add_worst(model: Model, goal: Measure, figure: Any) -> None:
+def _add_worst(model: Model, goal: Measure, figure: Any, least: int) -> None:
     """The figure is at least when the last goes are done, less their batch's offset."""
     last: dict[object, Go] = {}
     for index in model.layout.finals:
@@ -42,14 +42,11 @@ def _add_worst(model: Model, goal: Measure, figure: Any) -> None:
     for go in last.values():
         if go.batch not in goal.offsets:
             continue
-        offset, where = goal.offsets[go.batch], model.window(go)
-        for late in (False, True):
-            done = model.layout.done_slots(go, late) - offset
-            if go.begun is not None:
-                model.program.add(figure >= at(done, 0))
-            elif not late or go.index in model.late:
-                only_if = [model.late[go.index]] if late else []
-                model.stairs.not_below(figure, model.start[go.index], where, done[where], only_if)
+        offset = goal.offsets[go.batch]
+        for late in (False, True) if go.index in model.late else (False,):
+            only_if = [model.late[go.index]] if late else []
+            done = model.layout.done_slots(go, late)
+            model.not_below(figure + offset, go, done, least + offset, only_if)
 
 
 def _late_pieces(model: Model, by_slot: int) -> list[Any]:
