@@ -8,7 +8,7 @@ from cureclock.core.units import HOUR_US, instant_us
 from cureclock.core.wording.say import say
 from cureclock.exports.cells import Cell, csv_bytes
 from cureclock.exports.told import carried_by
-from cureclock.exports.waited import Waited, waited
+from cureclock.exports.waited import Waited, ages_of, group_name, waited
 from cureclock.shop.models import Batch, Workshop
 from cureclock.waits.figures import Instants
 from cureclock.waits.minute import to_minute
@@ -47,7 +47,7 @@ class Row:
 # Heading, and what stands below it.
 COLUMNS: tuple[tuple[str, Callable[[Row], Cell]], ...] = (
     ("export.wait.id", lambda row: row.wait.id),
-    ("export.wait.group", lambda row: str(row.wait.glue_up or row.wait.coat or row.wait.hold_id)),
+    ("export.wait.group", lambda row: group_name(row.wait)),
     ("export.wait.piece", lambda row: row.wait.piece.tag),
     ("export.wait.what", lambda row: row.wait.piece.what),
     ("export.wait.batch", lambda row: str(row.wait.piece.batch or "")),
@@ -91,7 +91,8 @@ def waits_csv(
     chosen = Wait.objects.filter(workshop=workshop)
     if batch is not None:
         chosen = chosen.filter(piece__in=carried_by(workshop, batch))
-    rows = ([cell(row) for _, cell in COLUMNS] for row in _rows(waited(chosen, at)))
+    ages = ages_of(chosen, at)
+    rows = ([cell(row) for _, cell in COLUMNS] for row in _rows(waited(chosen, ages)))
     return csv_bytes([say(heading) for heading, _ in COLUMNS], rows, bom=bom)
 
 
