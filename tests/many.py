@@ -4,6 +4,8 @@ from collections.abc import Sequence
 from datetime import datetime, timedelta
 from uuid import UUID, uuid4, uuid5
 
+from django.db import connection, transaction
+
 from cureclock.reminders.models import Way
 from cureclock.shop.models import GlueUp, Joint, Piece
 from cureclock.waits.ages import Ages
@@ -115,6 +117,24 @@ def _write(
         for one, at in zip(idents, due, strict=True)
     )
     return idents
+
+
+def due_again(cast: Cast, glue_ups: Sequence[UUID], due: Sequence[datetime]) -> None:
+    """Say anew when the gates of glue-ups made by `waits` are due."""
+    gate = Gate.objects.get(id=uuid5(glue_ups[0], "clamps_off"))
+    clock = Clock.objects.select_related("place__workshop").get(pk=gate.act_clock_id)
+    pk = Gate._meta.pk
+    rows = [
+        (
+            clock.age_us + (at - clock.read_at) // timedelta(microseconds=1),
+            pk.get_db_prep_value(uuid5(one, "clamps_off"), connection),
+        )
+        for one, at in zip(glue_ups, due, strict=True)
+    ]
+    with transaction.atomic(), connection.cursor() as cursor:
+        cursor.executemany(f"UPDATE {Gate._meta.db_table} SET act_us = %s WHERE id = %s", rows)
+    set_next(clock, Ages(clock.read_at, max(due)))
+    clock.save()
 
 
 def push_way(cast: Cast, address: str, keys: dict[str, str], at: datetime) -> Way:

@@ -126,7 +126,9 @@ def instants(counted: Counted, **which: object) -> list[Instants]:
 
 
 @pytest.mark.parametrize(("name", "kind", "bare", "sure"), TABLE)
-def test_glue_up(week: Story, counted: Counted, name: str, kind: str, bare: str, sure: str) -> None:
+def test_glue_up(
+    week: Story, counted: Counted, *, name: str, kind: str, bare: str, sure: str
+) -> None:
     for found in instants(counted, wait__glue_up=week.id(name), kind=kind):
         assert abs(found.bare - at(bare)) <= CLOSE, found.bare
         if sure:
@@ -134,7 +136,9 @@ def test_glue_up(week: Story, counted: Counted, name: str, kind: str, bare: str,
 
 
 @pytest.mark.parametrize(("name", "tag", "kind", "expected"), COATS)
-def test_coat(week: Story, counted: Counted, name: str, tag: str, kind: str, expected: str) -> None:
+def test_coat(
+    week: Story, counted: Counted, *, name: str, tag: str, kind: str, expected: str
+) -> None:
     which = {"wait__coat": week.id(name), "wait__piece__tag": tag, "kind": kind}
     (found,) = instants(counted, **which)
     told = found.act if kind == "recoat_closes" else found.bare
