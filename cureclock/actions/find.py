@@ -8,6 +8,7 @@ from uuid import UUID
 from django.db.models import Model, QuerySet
 
 from cureclock.shop.models import (
+    Batch,
     Coat,
     Conflict,
     Container,
@@ -70,6 +71,11 @@ def piece(workshop: Workshop, ident: UUID, field: str = "piece") -> Piece:
 def pieces(workshop: Workshop, idents: Sequence[UUID], field: str = "pieces") -> list[Piece]:
     """Pieces of this workshop, in the order asked."""
     return _all(Piece.objects.filter(workshop=workshop), idents, field)
+
+
+def batch(workshop: Workshop, ident: UUID, field: str = "batch") -> Batch:
+    """A batch of this workshop."""
+    return _one(Batch.objects.filter(workshop=workshop), ident, field)
 
 
 def zones(workshop: Workshop, idents: Sequence[UUID]) -> list[Zone]:

@@ -1,4 +1,4 @@
-"""One piece in full, and what may be done with it."""
+"""One piece in full, and what may be done with it and with its batch."""
 
 from dataclasses import dataclass
 from datetime import datetime
@@ -6,23 +6,24 @@ from uuid import UUID
 
 from django.utils import timezone
 from drf_spectacular.utils import OpenApiParameter
+from rest_framework.exceptions import ValidationError
 from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
 from cureclock.actions import find
+from cureclock.api.fields import LONGEST_TEXT, IdField
 from cureclock.api.schema import documented
 from cureclock.api.told import as_told
 from cureclock.api.who import teller_of
 from cureclock.core.clock import NEVER
-from cureclock.core.lathe import Answer
+from cureclock.core.lathe import Answer, Word
 from cureclock.core.units import moment_of
-from cureclock.shop.refusals import Refusal
-from cureclock.waits.lathe import spin_answer
+from cureclock.shop.models import Piece
+from cureclock.waits.may.answers import ACTS, HURTS, may
 from cureclock.waits.minute import to_minute
 from cureclock.waits.one_piece import OnePiece, one_piece
-
-ACTS = ("spin",)
+from cureclock.waits.pieces import standing_pieces
 
 
 @dataclass(frozen=True)
@@ -49,6 +50,31 @@ class AnswerTold:
     answered_at: datetime
 
 
+@dataclass(frozen=True)
+class WordTold:
+    """One piece's word, until when, what is to blame, and the ruling reason.
+
+    Where somebody can be hurt the word is `ask` in the place of yes: ask for the piece itself.
+    """
+
+    piece: UUID
+    tag: str
+    word: str
+    until: datetime | None
+    blame: str
+    reason: str
+
+
+@dataclass(frozen=True)
+class ManyTold:
+    """The same question to every piece of a batch."""
+
+    act: str
+    zone: str
+    answered_at: datetime
+    answers: tuple[WordTold, ...]
+
+
 class PieceView(APIView):
     """A piece in full."""
 
@@ -61,21 +87,69 @@ class PieceView(APIView):
 
 
 class MayView(APIView):
-    """May it be put on the lathe?"""
+    """May I?"""
 
     @documented(
         AnswerTold,
         refuses=(401, 404, 422),
-        parameters=[OpenApiParameter("act", str, enum=ACTS, default="spin")],
+        parameters=[
+            OpenApiParameter("act", str, enum=ACTS, default="spin"),
+            OpenApiParameter("zone", str, description="name or id; of what is done to one zone"),
+        ],
     )
     def get(self, request: Request, ident: UUID) -> Response:
         """The answer by all its rules, worked out now, for this piece alone."""
-        act = request.query_params.get("act", "spin")
-        if act not in ACTS:
-            raise Refusal("act", f"{act[:40]!r} is not asked for here", f"one of {', '.join(ACTS)}")
-        piece = find.piece(teller_of(request).workshop, ident)
+        workshop = teller_of(request).workshop
+        act, zone = _act(request), request.query_params.get("zone", "")[:LONGEST_TEXT]
+        piece = find.piece(workshop, ident)
         now = timezone.now()
-        return Response(as_told(answer_told(spin_answer(piece, now), now)))
+        answer = may(workshop, [piece.id], act, now, zone)[piece.id]
+        return Response(as_told(answer_told(answer, now)))
+
+
+class MayManyView(APIView):
+    """May I, of many at once?"""
+
+    @documented(
+        ManyTold,
+        refuses=(401, 404, 422),
+        parameters=[
+            OpenApiParameter("act", str, enum=ACTS, default="spin"),
+            OpenApiParameter("zone", str, description="name; of what is done to one zone"),
+            OpenApiParameter("batch", UUID, required=True),
+        ],
+    )
+    def get(self, request: Request) -> Response:
+        """One word for each piece of a batch; what can hurt says yes to one piece at a time only."""
+        workshop = teller_of(request).workshop
+        act, zone = _act(request), request.query_params.get("zone", "")[:LONGEST_TEXT]
+        batch = find.batch(workshop, _batch(request))
+        pieces = standing_pieces(batch)
+        now = timezone.now()
+        answers = may(workshop, [piece.id for piece in pieces], act, now, zone)
+        told = ManyTold(
+            act, zone, now, tuple(_short(piece, answers[piece.id], act) for piece in pieces)
+        )
+        return Response(as_told(told))
+
+
+def _act(request: Request) -> str:
+    return request.query_params.get("act", "spin")
+
+
+def _batch(request: Request) -> UUID:
+    try:
+        ident: UUID = IdField().run_validation(request.query_params.get("batch"))
+    except ValidationError as error:
+        raise ValidationError({"batch": error.detail}) from error
+    return ident
+
+
+def _short(piece: Piece, answer: Answer, act: str) -> WordTold:
+    """One piece's word; a yes that can hurt has to be asked for by itself."""
+    asks = answer.word == Word.YES and act in HURTS
+    word, reason = ("ask" if asks else str(answer.word)), answer.reasons[0].key
+    return WordTold(piece.id, piece.tag, word, _moment(answer.until_us), answer.blame, reason)
 
 
 def answer_told(answer: Answer, at: datetime) -> AnswerTold:

@@ -9,7 +9,7 @@ from cureclock.api.heartbeat import HeartbeatView
 from cureclock.api.library import LibraryView
 from cureclock.api.lost import LostView
 from cureclock.api.pairing import PairingLinksView, PairView, PhonesView, SensorsView, UnpairView
-from cureclock.api.pieces import MayView, PieceView
+from cureclock.api.pieces import MayManyView, MayView, PieceView
 from cureclock.api.readings import ReadingsView
 from cureclock.api.view import ViewView
 
@@ -25,6 +25,7 @@ urlpatterns = [
     path("why/<uuid:ident>", WhyView.as_view()),
     path("pieces/<uuid:ident>", PieceView.as_view()),
     path("pieces/<uuid:ident>/may", MayView.as_view()),
+    path("may", MayManyView.as_view()),
     path("library", LibraryView.as_view()),
     path("happenings", HappeningsView.as_view()),
     path("readings", ReadingsView.as_view()),

@@ -7,7 +7,7 @@ from uuid import UUID
 
 from cureclock.core.materials.library import library
 from cureclock.shop.models import Event, Hold, Piece
-from cureclock.shop.record import STRIKES, standing
+from cureclock.shop.record import STRIKES, Line, lines, standing
 from cureclock.shop.swaps import swaps_of
 
 KINDS = ("hold_on", "hold_off", "joints_declared", *STRIKES)
@@ -65,7 +65,7 @@ def off_before(hold: Hold) -> tuple[str, ...]:
     return tuple(getattr(known, "remove_before", ()))
 
 
-def _told(pieces: Collection[UUID]) -> list[Event]:
+def _told(pieces: Collection[UUID]) -> list[Line]:
     """What stands of what was told of these pieces and of those they were taken for."""
     first = Piece.objects.filter(id__in=list(pieces)[:1]).values_list("workshop", flat=True)
     workshop = first.first()
@@ -73,15 +73,15 @@ def _told(pieces: Collection[UUID]) -> list[Event]:
         return []
     swaps = swaps_of(workshop)
     rows = Event.objects.filter(piece__in=swaps.mixed(pieces), kind__in=KINDS)
-    return swaps.counted(standing(list(rows)))
+    return swaps.counted(standing(lines(rows)))
 
 
-def _held(told: Collection[Event], pieces: Collection[UUID]) -> list[Held]:
+def _held(told: Collection[Line], pieces: Collection[UUID]) -> list[Held]:
     off: dict[str, datetime] = {}
     for event in told:
         if event.kind == "hold_off":
             off.setdefault(event.body["hold"], event.happened_at)
-    on: dict[UUID, Event] = {}
+    on: dict[UUID, Line] = {}
     for event in told:
         if event.kind == "hold_on" and event.piece_id in pieces:
             on.setdefault(UUID(event.body["hold"]), event)

@@ -1,7 +1,9 @@
 """Appending to the log: once per id, whatever arrives how often."""
 
 from collections.abc import Sequence
-from typing import Any
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any, TypeVar
 from uuid import UUID
 
 from django.db.models import QuerySet
@@ -59,14 +61,35 @@ def append(
     return event, new
 
 
-def standing(events: Sequence[Event]) -> list[Event]:
+@dataclass(slots=True)
+class Line:
+    """A happening with no more than its standing hangs on, where many are looked at."""
+
+    id: UUID
+    kind: str
+    happened_at: datetime
+    piece_id: UUID | None
+    strikes: UUID | None
+    body: dict[str, Any]
+
+
+Told = TypeVar("Told", Event, Line)
+
+
+def lines(rows: QuerySet[Event]) -> list[Line]:
+    """Happenings without all that they hang together with, in no order."""
+    columns = ("id", "kind", "happened_at", "piece_id", "strikes", "body")
+    return [Line(*row) for row in rows.order_by().values_list(*columns)]
+
+
+def standing(events: Sequence[Told]) -> list[Told]:
     """The events that stand: not struck out by one that stands itself, in order of time."""
-    strikers: dict[UUID, list[Event]] = {}
+    strikers: dict[UUID, list[Told]] = {}
     for event in events:
         if event.strikes:
             strikers.setdefault(event.strikes, []).append(event)
 
-    def stands(event: Event) -> bool:
+    def stands(event: Told) -> bool:
         return not any(stands(striker) for striker in strikers.get(event.id, []))
 
     return sorted((e for e in events if stands(e)), key=lambda e: (e.happened_at, str(e.id)))

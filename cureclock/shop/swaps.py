@@ -10,7 +10,7 @@ from typing import Any
 from uuid import UUID
 
 from cureclock.shop.models import Event, Workshop, Zone
-from cureclock.shop.record import stand
+from cureclock.shop.record import Line, Told, stand
 
 
 @dataclass(frozen=True)
@@ -63,14 +63,14 @@ class Swaps:
                 return known
             known |= more
 
-    def counted(self, events: Sequence[Event]) -> list[Event]:
+    def counted(self, events: Sequence[Told]) -> list[Told]:
         """Events, each for the piece and zones it really concerns; the rows are not written."""
         if self.swaps:
             for event in events:
                 self._count(event)
         return list(events)
 
-    def _count(self, event: Event) -> None:
+    def _count(self, event: Event | Line) -> None:
         at = event.happened_at
         if event.piece_id is not None and event.kind != "records_swapped":
             event.piece_id = self.piece(event.piece_id, at)

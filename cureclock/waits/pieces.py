@@ -6,12 +6,11 @@ from dataclasses import dataclass
 from uuid import UUID
 
 from cureclock.shop.holds import PieceWords, said_of
-from cureclock.shop.lineage import closure, parts_of
-from cureclock.shop.models import Event, Piece, Workshop, Zone
-from cureclock.shop.record import standing
+from cureclock.shop.lineage import closure, parts_of, wholes_of
+from cureclock.shop.models import Batch, Event, Piece, Workshop, Zone
+from cureclock.shop.record import stand
+from cureclock.shop.swaps import Swaps, swaps_of
 from cureclock.waits.models import Suspicion, Wait
-
-ENDINGS = ("piece_lost", "coat_stripped", "struck_out")
 
 
 @dataclass(frozen=True)
@@ -62,11 +61,12 @@ class PiecesShown:
 
 def pieces_shown(workshop: Workshop) -> PiecesShown:
     """Every piece of a workshop that is not lost, in a few queries however many there are."""
-    rows = list(Piece.objects.filter(workshop=workshop).order_by("tag", "id"))
+    rows = list(Piece.objects.filter(workshop=workshop, struck_by=None).order_by("tag", "id"))
     words = said_of([row.id for row in rows])
-    ended = standing(list(Event.objects.filter(workshop=workshop, kind__in=ENDINGS)))
-    lost = {event.piece_id for event in ended if event.kind == "piece_lost"}
-    zones = _zones(workshop, [event for event in ended if event.kind == "coat_stripped"])
+    swaps = swaps_of(workshop)
+    lost = lost_pieces(workshop, swaps)
+    stripped = stand(Event.objects.filter(workshop=workshop, kind="coat_stripped"))
+    zones = _zones(workshop, swaps.counted(stripped))
     doubts = suspect_causes(workshop)
     pieces = tuple(
         PieceShown(
@@ -84,6 +84,19 @@ def pieces_shown(workshop: Workshop) -> PiecesShown:
     return PiecesShown(pieces, tuple(_holds(words, lost)))
 
 
+def standing_pieces(batch: Batch) -> list[Piece]:
+    """The pieces of a batch that are there, by their numbers."""
+    rows = Piece.objects.filter(batch=batch, struck_by=None).order_by("tag", "id")
+    gone = lost_pieces(batch.workshop, swaps_of(batch.workshop))
+    return [row for row in rows if row.id not in gone]
+
+
+def lost_pieces(workshop: Workshop, swaps: Swaps) -> set[UUID]:
+    """Pieces of which it stands that they are lost."""
+    told = stand(Event.objects.filter(workshop=workshop, kind="piece_lost"))
+    return {e.piece_id for e in swaps.counted(told) if e.piece_id is not None}
+
+
 def suspect_causes(workshop: Workshop) -> dict[UUID, str]:
     """The earliest doubt that stands against each piece, its own or that of any part of it."""
     rows = Suspicion.objects.filter(workshop=workshop, cleared_by=None, wait__open=True)
@@ -95,15 +108,6 @@ def suspect_causes(workshop: Workshop) -> dict[UUID, str]:
     for piece, cause in causes:
         for whole in closure([piece], made_into):
             found.setdefault(whole, cause)
-    return found
-
-
-def wholes_of(parts: Mapping[UUID, Collection[UUID]]) -> dict[UUID, set[UUID]]:
-    """What each part was made into."""
-    found: dict[UUID, set[UUID]] = {}
-    for whole, own in parts.items():
-        for part in own:
-            found.setdefault(part, set()).add(whole)
     return found
 
 

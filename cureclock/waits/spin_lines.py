@@ -4,14 +4,13 @@ from uuid import UUID
 
 from cureclock.core.lathe import Answer, Word
 from cureclock.core.units import moment_of
-from cureclock.shop.lineage import closure, parts_of
+from cureclock.shop.lineage import closure, parts_of, wholes_of
 from cureclock.shop.models import Piece
 from cureclock.waits.current import Current, Rung
 from cureclock.waits.group_gates import ruling_of
 from cureclock.waits.lathe import spin_answers
 from cureclock.waits.line import Line
 from cureclock.waits.minute import to_minute
-from cureclock.waits.pieces import wholes_of
 
 
 def spin_lines(found: Current) -> tuple[list[Line], list[Line]]:
