@@ -6,6 +6,7 @@ from uuid import UUID
 from django.db import transaction
 
 from cureclock.actions import find
+from cureclock.actions.counted import ThingCount, known_things
 from cureclock.actions.follow import follow
 from cureclock.actions.verb import Done, plain, verb
 from cureclock.shop.happening import Happening
@@ -25,6 +26,7 @@ class CoatBegan:
     label: UUID
     place: UUID
     zones: tuple[UUID, ...]
+    things: tuple[ThingCount, ...] = ()  # hooks, points, litres that it ties up
 
 
 @verb("coat_began", CoatBegan)
@@ -32,6 +34,7 @@ def coat_began(happening: Happening, said: CoatBegan) -> Done:
     """The first zone is wet: wipe-off runs; coats below are over."""
     workshop = happening.told_by.workshop
     with transaction.atomic():
+        known_things(workshop, said.things)
         what = {
             "name": said.name,
             "label": find.label(workshop, said.label),

@@ -22,6 +22,7 @@ from cureclock.shop.models import (
     Reading,
     Sensor,
     StockLot,
+    Thing,
     Workshop,
     Zone,
 )
@@ -121,6 +122,11 @@ def container(workshop: Workshop, ident: UUID, field: str = "container") -> Cont
     """A container of this workshop."""
     rows = Container.objects.select_related("material").filter(workshop=workshop)
     return _one(rows, ident, field)
+
+
+def things(workshop: Workshop, idents: Sequence[UUID]) -> list[Thing]:
+    """Things that this workshop counts, in the order asked."""
+    return _all(Thing.objects.filter(workshop=workshop), idents, "things")
 
 
 def sensor(workshop: Workshop, ident: UUID) -> Sensor:

@@ -6,6 +6,7 @@ from uuid import UUID
 from django.db import transaction
 
 from cureclock.actions import find
+from cureclock.actions.counted import ThingCount, known_things
 from cureclock.actions.follow import follow
 from cureclock.actions.verb import Done, plain, verb
 from cureclock.shop.happening import Happening
@@ -18,6 +19,7 @@ class PressureOn:
 
     glue_up: UUID
     joints: tuple[UUID, ...] = ()  # none named: all of them
+    things: tuple[ThingCount, ...] = ()  # what it ties up; none named: as when it was spread
 
 
 @verb("pressure_on", PressureOn)
@@ -27,6 +29,7 @@ def pressure_on(happening: Happening, said: PressureOn) -> Done:
     with transaction.atomic():
         glue_up = find.glue_up(workshop, said.glue_up)
         find.joints(glue_up, said.joints)
+        known_things(workshop, said.things)
         event, new = append(happening, "pressure_on", plain(said), glue_up=glue_up)
         if new:
             follow(workshop, happening.arrived_at, glue_ups=[glue_up])

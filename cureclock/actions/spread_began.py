@@ -6,6 +6,7 @@ from uuid import UUID
 from django.db import transaction
 
 from cureclock.actions import find
+from cureclock.actions.counted import ThingCount, known_things
 from cureclock.actions.follow import follow
 from cureclock.actions.verb import Done, plain, verb
 from cureclock.core.refusal import within
@@ -42,6 +43,7 @@ class SpreadBegan:
     place: UUID
     joints: tuple[JointSaid, ...]
     stressed: bool = False
+    things: tuple[ThingCount, ...] = ()  # what it will tie up
 
 
 @verb("spread_began", SpreadBegan)
@@ -49,6 +51,7 @@ def spread_began(happening: Happening, said: SpreadBegan) -> Done:
     """Glue is on the wood: open time and assembly time run."""
     workshop = happening.told_by.workshop
     with transaction.atomic():
+        known_things(workshop, said.things)
         what = {
             "name": said.name,
             "label": find.label(workshop, said.label),

@@ -14,6 +14,7 @@ from cureclock.shop.models import (
     Place,
     Reading,
     StockLot,
+    ThingVersion,
 )
 
 
@@ -55,6 +56,7 @@ def striker_of(target: UUID) -> UUID | None:
 def _mark(target: UUID, striker: UUID | None) -> None:
     Reading.objects.filter(id=target).update(struck_by=striker)
     AirVersion.objects.filter(id=target).update(struck_by=striker)
+    ThingVersion.objects.filter(id=target).update(struck_by=striker)
     Piece.objects.filter(made_by=target).update(struck_by=striker)
     read = Event.objects.filter(id=target, kind="label_read").values_list("body", flat=True).first()
     if read is not None:

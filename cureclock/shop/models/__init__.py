@@ -10,6 +10,7 @@ from cureclock.shop.models.pieces import Batch, Hold, MadeFrom, Piece, Zone
 from cureclock.shop.models.places import AirVersion, OffsetVersion, Place, Sensor
 from cureclock.shop.models.readings import Reading
 from cureclock.shop.models.stock import StockLot
+from cureclock.shop.models.things import Thing, ThingVersion
 from cureclock.shop.models.workshops import Workshop
 
 __all__ = [
@@ -37,6 +38,8 @@ __all__ = [
     "Reading",
     "Sensor",
     "StockLot",
+    "Thing",
+    "ThingVersion",
     "Workshop",
     "Zone",
 ]
