@@ -18,7 +18,7 @@ class Clash(StrEnum):
     MACHINE = "machine"  # nobody owns it
     THINGS = "things"  # one go takes more than there are
     HELD = "held"  # they are freed only when more are tied up than there are
-    HANDS = "hands"  # nobody here can do it
+    HANDS = "hands"  # nobody who can do it is ever here
     HOURS = "hours"  # nobody is there long enough at a time
     WINDOW = "window"  # whenever it is begun, nobody is there for what must follow
     CROWDED = "crowded"  # hands are elsewhere when a gate closes
@@ -61,7 +61,7 @@ SAYINGS = {
         "{needs} of {name} are tied up from {step} ({batch}) before any comes free;"
         " the shop has {has}."
     ),
-    Clash.HANDS: "Nobody who works here can do {step} ({batch}).",
+    Clash.HANDS: "Nobody who can do {step} ({batch}) is here in that time.",
     Clash.HOURS: (
         "{step} ({batch}) needs {needs} of hands at a stretch;"
         " the longest stretch of who can do it is {has}."
@@ -117,7 +117,8 @@ def _clashes(layout: Layout, go: Go) -> Iterator[Conflict]:
             yield Conflict(
                 Clash.THINGS, go.batch, step.key, take.thing, needs=str(taken), has=str(owned)
             )
-    if go.slots and problem.people and not _long_enough(layout, go):
+    nobody_ever = not len(layout.calendar)
+    if nobody_ever or (go.slots and problem.people and not _long_enough(layout, go)):
         there = _longest_us(layout, go)
         clash = Clash.HOURS if there else Clash.HANDS
         needs = step.hands_of(go.pieces)

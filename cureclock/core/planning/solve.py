@@ -112,13 +112,14 @@ class _Solving:
 
     def _lay(self, problem: Problem) -> None:
         self.problem, self.layout = problem, lay_out(problem)
-        self.bounds = Bounds(self.layout)
-        self.aim: Measure = measure(self.layout, self.goal)
+        self.conflicts = conflicts_in(self.layout)
+        if not self.conflicts:
+            self.bounds = Bounds(self.layout)
+            self.aim: Measure = measure(self.layout, self.goal)
 
     def answer(self) -> Answer:
-        conflicts = conflicts_in(self.layout)
-        if conflicts:
-            return Answer(self.asked, self.goal, conflicts=conflicts)
+        if self.conflicts:
+            return Answer(self.asked, self.goal, conflicts=self.conflicts)
         self._forgive(hopeless(self.layout), Clash.WINDOW, proven=True)
         quick = self._quick()
         if quick is None:
