@@ -9,6 +9,13 @@ from cureclock.shop.models.photos import Photo
 from cureclock.shop.models.pieces import Batch, Hold, MadeFrom, Piece, Zone
 from cureclock.shop.models.places import AirVersion, OffsetVersion, Place, Sensor
 from cureclock.shop.models.readings import Reading
+from cureclock.shop.models.sensors import (
+    BelievedVersion,
+    BrokerVersion,
+    LoggerFile,
+    SensorFault,
+    TopicVersion,
+)
 from cureclock.shop.models.stock import StockLot
 from cureclock.shop.models.things import Thing, ThingVersion
 from cureclock.shop.models.workshops import Workshop
@@ -16,6 +23,8 @@ from cureclock.shop.models.workshops import Workshop
 __all__ = [
     "AirVersion",
     "Batch",
+    "BelievedVersion",
+    "BrokerVersion",
     "Coat",
     "CoatedZone",
     "Conflict",
@@ -25,6 +34,7 @@ __all__ = [
     "Hold",
     "Joint",
     "LabelVersion",
+    "LoggerFile",
     "MadeFrom",
     "Material",
     "Membership",
@@ -37,9 +47,11 @@ __all__ = [
     "Place",
     "Reading",
     "Sensor",
+    "SensorFault",
     "StockLot",
     "Thing",
     "ThingVersion",
+    "TopicVersion",
     "Workshop",
     "Zone",
 ]

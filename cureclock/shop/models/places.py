@@ -41,6 +41,7 @@ class OffsetVersion(models.Model):
     arrived_at = models.DateTimeField()
     temp_k = models.FloatField(default=0.0)
     rh_pct = models.FloatField(default=0.0)
+    struck_by = models.UUIDField(null=True)
 
 
 class AirVersion(models.Model):
@@ -58,6 +59,8 @@ class AirVersion(models.Model):
     outside_low_c = models.FloatField(null=True)
     heater_off = models.BooleanField(null=True)
     heater_on_at = models.DateTimeField(null=True)
+    learned_half_gap_h = models.FloatField(null=True)  # from the nights before, when it was told
+    learned_nights = models.PositiveSmallIntegerField(default=0)
     struck_by = models.UUIDField(null=True)
 
     class Meta:

@@ -37,7 +37,15 @@ class Reading(models.Model):
     mark = models.SmallIntegerField(choices=Mark)
     floating = models.BooleanField(default=False)
     flag = models.CharField(max_length=4, choices=Flag, blank=True, default="")
+    doubt = models.CharField(max_length=12, blank=True, default="")  # why it was flagged
+    ruled_right = models.BooleanField(null=True)  # what a person ruled of a flagged one
+    ruled_by = models.UUIDField(null=True)  # the ruling event
     struck_by = models.UUIDField(null=True)  # the striking event
 
     class Meta:
-        indexes = [models.Index(fields=["place", "at"])]
+        indexes = [
+            models.Index(fields=["place", "at"]),
+            models.Index(
+                fields=["sensor", "at"], condition=~models.Q(flag=""), name="flagged_readings"
+            ),
+        ]
