@@ -37,9 +37,10 @@ def learn_need(checks: Checks, label_h: ArrayLike, hurts: ArrayLike = False) -> 
         hurts: whether a wrong yes can hurt somebody (spin, service load).
 
     Returns:
-        Learned. The brackets' intersection, its far end, counts; where none is left in common
-        the median of their far ends; where nothing was ever seen ready, the latest "not yet". It
-        lengthens the label's figure after one check. It shortens it only where five checks
+        Learned. The label's figure stands while the brackets' intersection contains it. Else
+        the intersection's far end counts; where none is left in common the median of their far
+        ends; where nothing was ever seen ready, the latest "not yet". It lengthens the label's
+        figure after one check that contradicts it. It shortens it only where five checks
         agree, to 90 % of the label at the least, and never for a gate that can hurt.
 
     Raises:
@@ -83,7 +84,9 @@ def _told(checks: Checks, label: Floats) -> Floats:
     low = checks.after_h.max(axis=-1, initial=0.0)
     high = checks.until_h.min(axis=-1, initial=LONGEST_H)
     ready = checks.seen_ready.sum(axis=-1)
-    in_common = np.where(ready > 0, high, np.where(low > 0, low, label))
+    far_end = np.where(ready > 0, high, np.where(low > 0, low, label))
+    # Somebody who only looked in the morning has not contradicted the label.
+    in_common = np.where((low < label) & (label <= high), label, far_end)
     return np.where(low < high, in_common, _median_ready(checks, ready))
 
 

@@ -32,6 +32,17 @@ def test_it_lengthens_after_one_record():
     assert learned([13], [LONGEST_H]) == 13, "still tacky then, never seen ready: at least so long"
 
 
+def test_the_label_stands_while_what_was_seen_contains_it():
+    """Tacky in the evening, ready in the morning: nobody looked in between."""
+    assert learned([6.6], [14.6], label=8) == 8
+    assert learned([6.6, 8.5], [14.6, 9.5], label=8) == 9.5, "till one check contradicts it"
+    assert learned([7.5], [LONGEST_H]) == 12
+
+
+def test_a_witness_broken_late_does_not_lengthen_what_can_hurt():
+    assert learned([0], [30], label=24, hurts=True) == 24
+
+
 def test_it_shortens_only_where_five_agree():
     assert learned([0] * 4, [11] * 4) == 12
     assert learned([0] * 5, [11] * 5) == 11
