@@ -7,7 +7,7 @@ from uuid import UUID, uuid4, uuid5
 from django.db import connection, transaction
 
 from cureclock.reminders.models import Way
-from cureclock.shop.models import GlueUp, Joint, Piece
+from cureclock.shop.models import GlueUp, Joint, Piece, Place
 from cureclock.waits.ages import Ages
 from cureclock.waits.clocks import set_next
 from cureclock.waits.models import Clock, Gate, Leg, Wait
@@ -54,12 +54,10 @@ def _template(cast: Cast, pressed: datetime) -> Wait:
     return Wait.objects.get(glue_up=cast.id("template"))
 
 
-def _write(
-    cast: Cast, template: Wait, gate: Gate, clock: Clock, due: Sequence[datetime]
-) -> list[UUID]:
+def _subjects(cast: Cast, template: Wait, gate: Gate, count: int, place: Place) -> list[UUID]:
+    """Glue-ups of one piece and one joint each, with their waits and stays; their ids."""
     workshop, label = cast.workshop, template.label
-    idents = [uuid4() for _ in due]
-    place = clock.place
+    idents = [uuid4() for _ in range(count)]
     Piece.objects.bulk_create(
         Piece(id=uuid5(one, "piece"), workshop=workshop, tag=one.hex[:20], made_at=gate.began_at)
         for one in idents
@@ -95,10 +93,17 @@ def _write(
     Leg.objects.bulk_create(
         Leg(wait_id=uuid5(one, "wait"), place=place, began_at=gate.began_at) for one in idents
     )
+    return idents
+
+
+def _write(
+    cast: Cast, template: Wait, gate: Gate, clock: Clock, due: Sequence[datetime]
+) -> list[UUID]:
+    idents = _subjects(cast, template, gate, len(due), clock.place)
     Gate.objects.bulk_create(
         Gate(
             id=uuid5(one, gate.kind),
-            workshop=workshop,
+            workshop=cast.workshop,
             wait_id=uuid5(one, "wait"),
             kind=gate.kind,
             opens=gate.opens,

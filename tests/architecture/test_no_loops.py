@@ -26,6 +26,10 @@ ALLOWED = {
     "trust.py:_believed": "blocks of some hundred materials; each round takes its block at once",
     "ladder.py:ladder": "the dozen gates of one label",
     "lathe.py": "the joints of one piece, asked for by name when somebody stands at the lathe",
+    "answers.py:together": "the handful of joints, zones and holds that answer for one piece",
+    "coat/may.py": "the holds on one piece, and the few reasons about one zone",
+    "holding.py": "the handful of steps a hold has to be off before",
+    "work.py": "the joints and holds of one piece, asked for by name",
     "planning/": "the goes of a plan, each placed after the ones before it; positions are arrays",
     "coat/before_date.py": "coats of one piece, each of which begins where the last one ended",
 }

@@ -157,6 +157,8 @@ def fill() -> None:
         act = planned(key)
         change(f"{key} before its gate", Wrong.GATE, act, moved_to(act, before(act).start_us))
     fill_shared()
+    fill_air()
+    fill_hours()
     fill_limits()
     fill_begun()
     for name in ("stands", "trays"):
@@ -194,6 +196,11 @@ def fill_shared() -> None:
         Wrong.THINGS,
         with_act(plan, coat, moved_to(coat, planned("coat", 0).start_us)),
     )
+
+
+def fill_air() -> None:
+    """Dust and sparks beside what is wet, a go of more pieces than it takes, hands that cannot."""
+    _, plan = sound()
     wet = planned("coat", 0)
     for key in ("saw", "sand"):
         act = planned(key)
@@ -204,7 +211,6 @@ def fill_shared() -> None:
     act = planned("grind")
     change("grind in fumes", Wrong.SPARKS, act, moved_to(act, wet.end_us + 5 * HOUR_US))
     change("grind while coating", Wrong.SPARKS, act, moved_to(act, wet.start_us))
-    saw = planned("saw")
     both = replace(planned("saw", 0), pieces=3)
     rest = [one for one in plan.acts if one.step != "saw" or one.pinned]
     case("three sawn in one go", Wrong.TOO_MANY, replace(plan, acts=(*rest, both)))
@@ -214,6 +220,11 @@ def fill_shared() -> None:
         planned("turn"),
         replace(planned("turn"), people=("Helper",)),
     )
+
+
+def fill_hours() -> None:
+    """Work while the shop is shut, or its hands are not in yet."""
+    saw = planned("saw")
     early = replace(saw, people=("Helper",))
     change(
         "sawn before the helper is in",

@@ -113,6 +113,8 @@ OWN_TEST = {
     "turned_area_m2", "pappus_area_m2", "unfit_for_coat", "air_verdict", "coats_before",
     "latest_first_coat_us", "learn_half_gap", "redraw_night", "slab_coefficients",
     "left_of_roots",  # checks nothing by itself; slab_left and hours_to_warm call it
+    # drawn from in test_may.py
+    "Film", "ZoneState", "may_coat", "may_scuff", "may_handle", "may_wrap", "may_use",
     "Block", "AirLimits", "ShopHours", "ReadyTable", "CoatRoute", "KappaPrior",
 }  # fmt: skip
 ANSWERS = {

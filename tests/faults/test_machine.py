@@ -45,19 +45,20 @@ class Shop(RuleBasedStateMachine):
 
     @initialize()
     def open(self) -> None:
+        self.armed: str | None = None
+        self.crashes = 0
+        self.unlisten = points.listen(self.crash_there)
         self.savepoint = transaction.atomic()
         self.savepoint.__enter__()
         self.stage = Stage.open("Mon 08:00")
         cast = self.stage.cast
         cast.workshop.hours = {str(day): ["00:00", "23:59"] for day in range(7)}
         cast.workshop.save()
-        cast.material(values={**PVA_G, "total_assembly": None, "keep_warm": None})
+        del cast.named["PVA-G label"]
+        cast.material(values={**PVA_G, "total_assembly": None, "min_c": 0})
         cast.read("Mon 07:00", 20.0)
         self.told: list[tuple[str, Any, UUID, dict[str, Any]]] = []
         self.glued = 0
-        self.crashes = 0
-        self.armed: str | None = None
-        self.unlisten = points.listen(self.crash_there)
 
     def teardown(self) -> None:
         if not hasattr(self, "savepoint"):

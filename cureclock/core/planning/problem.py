@@ -210,7 +210,8 @@ def _week_by_week(hours: ShopHours, until_us: int) -> ShopHours:
     opens, closes = _ints(hours.open_us), _ints(hours.close_us)
     week, last = 7 * DAY_US, closes[-1]
     spells = [(a, b) for a, b in zip(opens, closes, strict=True) if b > last - week]
-    for number in range(1, (until_us - last) // week + 2):
+    weeks = (until_us - last) // week + 1
+    for number in range(1, weeks + 1):
         later = number * week
         fitting = [(a + later, b + later) for a, b in spells if a + later >= closes[-1]]
         opens += [a for a, _ in fitting]
