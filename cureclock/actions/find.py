@@ -17,6 +17,7 @@ from cureclock.shop.models import (
     Hold,
     Joint,
     LabelVersion,
+    Material,
     Piece,
     Place,
     Reading,
@@ -116,6 +117,12 @@ def subject(workshop: Workshop, about: UUID) -> Subject:
 def lot(workshop: Workshop, ident: UUID, field: str = "lot") -> StockLot:
     """A lot of wood of this workshop."""
     return _one(StockLot.objects.filter(workshop=workshop), ident, field)
+
+
+def material(workshop: Workshop, ident: UUID) -> Material:
+    """A material of this workshop."""
+    rows = Material.objects.select_related("workshop").filter(workshop=workshop)
+    return _one(rows, ident, "material")
 
 
 def container(workshop: Workshop, ident: UUID, field: str = "container") -> Container:

@@ -14,11 +14,12 @@ from cureclock.shop.record import append
 
 @dataclass(frozen=True)
 class JointOpened:
-    """Which joints, and why."""
+    """Which joints, and why; `by_hand` where it was split on purpose, to be glued anew."""
 
     glue_up: UUID
     joints: tuple[UUID, ...] = ()  # none named: all of them
     why: str = ""
+    by_hand: bool = False
 
 
 @verb("joint_opened", JointOpened)

@@ -7,6 +7,7 @@ from uuid import UUID
 
 from django.db import transaction
 
+from cureclock.actions import find
 from cureclock.actions.verb import Done, plain, verb
 from cureclock.core.materials.library import family
 from cureclock.core.materials.merge import with_label
@@ -14,6 +15,7 @@ from cureclock.shop.happening import Happening
 from cureclock.shop.making import make
 from cureclock.shop.models import LabelVersion, Material
 from cureclock.shop.record import append
+from cureclock.shop.refusals import Refusal
 
 
 @dataclass(frozen=True)
@@ -26,6 +28,7 @@ class LabelRead:
     family: str
     values: Mapping[str, Any] = field(default_factory=dict)
     container: str = ""
+    read_from: UUID | None = None  # the container, where it was taken in
 
 
 @verb("label_read", LabelRead)
@@ -36,6 +39,11 @@ def label_read(happening: Happening, said: LabelRead) -> Done:
     with transaction.atomic():
         what = {"name": said.name, "family": said.family, "made_at": happening.at}
         material, _ = make(Material, workshop, said.material, **what)
+        container = (
+            find.container(workshop, said.read_from, "read_from") if said.read_from else None
+        )
+        if container is not None and container.material_id != material.id:
+            raise Refusal("read_from", "holds another material", "choose one of this material")
         event, new = append(happening, "label_read", plain(said))
         if new:
             LabelVersion.objects.create(
@@ -43,7 +51,8 @@ def label_read(happening: Happening, said: LabelRead) -> Done:
                 material=material,
                 values=label.to_json(),
                 read_by=happening.told_by.person if said.values else None,
-                container=said.container,
+                container=said.container or (container.name if container else ""),
+                read_from=container,
                 since=happening.at,
                 arrived_at=happening.arrived_at,
             )

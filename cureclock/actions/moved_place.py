@@ -16,12 +16,13 @@ from cureclock.waits.subjects import coats_on, glue_ups_in, holds_on
 
 @dataclass(frozen=True)
 class MovedPlace:
-    """What went where: a whole glue-up, a whole coat, or one piece with all that is on it."""
+    """What went where: a glue-up, a coat, one piece with all that is on it, or a lot of wood."""
 
     place: UUID
     glue_up: UUID | None = None
     coat: UUID | None = None
     piece: UUID | None = None
+    lot: UUID | None = None
 
 
 @verb("moved_place", MovedPlace)
@@ -33,6 +34,7 @@ def moved_place(happening: Happening, said: MovedPlace) -> Done:
         glue_up = find.glue_up(workshop, said.glue_up) if said.glue_up else None
         coat = find.coat(workshop, said.coat) if said.coat else None
         piece = find.piece(workshop, said.piece) if said.piece else None
+        lot = find.lot(workshop, said.lot) if said.lot else None
         event, new = append(
             happening,
             "moved_place",
@@ -41,6 +43,7 @@ def moved_place(happening: Happening, said: MovedPlace) -> Done:
             coat=coat,
             piece=piece,
             place=place,
+            lot=lot,
         )
         if new:
             about = swaps_of(workshop).mixed([piece.id]) if piece else set()

@@ -6,11 +6,13 @@ from drf_spectacular.views import SpectacularJSONAPIView
 from cureclock.api.groups import GroupView, WhyView
 from cureclock.api.happenings import HappeningsView
 from cureclock.api.heartbeat import HeartbeatView
+from cureclock.api.identity import NumbersView, WhoAmIView
 from cureclock.api.library import LibraryView
 from cureclock.api.lost import LostView
 from cureclock.api.pairing import PairingLinksView, PairView, PhonesView, SensorsView, UnpairView
 from cureclock.api.pieces import MayManyView, MayView, PieceView
 from cureclock.api.readings import ReadingsView
+from cureclock.api.stock import ContainersView, LotsView, WoodView
 from cureclock.api.view import ViewView
 
 urlpatterns = [
@@ -26,6 +28,11 @@ urlpatterns = [
     path("pieces/<uuid:ident>", PieceView.as_view()),
     path("pieces/<uuid:ident>/may", MayView.as_view()),
     path("may", MayManyView.as_view()),
+    path("lots", LotsView.as_view()),
+    path("containers", ContainersView.as_view()),
+    path("wood", WoodView.as_view()),
+    path("who-am-i", WhoAmIView.as_view()),
+    path("numbers", NumbersView.as_view()),
     path("library", LibraryView.as_view()),
     path("happenings", HappeningsView.as_view()),
     path("readings", ReadingsView.as_view()),
