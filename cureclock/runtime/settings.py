@@ -48,6 +48,7 @@ MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
     "cureclock.runtime.middleware.known_host.KnownHost",
     "whitenoise.middleware.WhiteNoiseMiddleware",
+    "django.middleware.gzip.GZipMiddleware",  # a view of 250 kB would take its time in a shed
     "django.middleware.common.CommonMiddleware",
 ]
 ROOT_URLCONF = "cureclock.runtime.urls"

@@ -21,7 +21,9 @@ MANY_CORRECTIONS = 8  # then they are folded into the gates
 
 def effective(row: Clock, threshold_us: int, placed: int, stay: datetime) -> int:
     """A stored threshold with the constants of the corrections made since it was placed."""
-    stay_us = instant_us(stay) if row.corrections else 0
+    if not row.corrections:
+        return threshold_us
+    stay_us = instant_us(stay)
     return threshold_us + sum(
         int(constant)
         for number, from_us, constant in row.corrections

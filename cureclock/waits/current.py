@@ -82,8 +82,11 @@ def load(
 ) -> Current:
     """Chosen waits of one workshop with all that is shown of them."""
     # In this order, so that what is told meanwhile never points to what was not loaded.
-    related = ("glue_up", "coat", "hold", "joint", "zone", "piece", "label__material")
-    waits = list(chosen.select_related(*related).order_by("began_at", "piece__tag", "id"))
+    waits = list(
+        chosen.select_related("joint", "zone", "piece")
+        .prefetch_related("glue_up", "coat", "hold", "label__material")  # each read once for many
+        .order_by("began_at", "piece__tag", "id")
+    )
     gates = list(Gate.objects.filter(wait__in=waits))
     legs = list(Leg.objects.filter(wait__in=waits))
     clocks = list(Clock.objects.filter(workshop=workshop))
