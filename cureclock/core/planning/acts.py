@@ -138,7 +138,7 @@ def settled(problem: Problem, plan: Plan, keep: Plan | None = None) -> Plan:
         >>> settled(problem, Plan((act,), {"tray": 0})).acts[0].start_us
         0
     """
-    before = {} if keep is None else {act.key: act.start_us for act in keep.acts}
+    before = set() if keep is None else {(act.batch, act.step, act.start_us) for act in keep.acts}
     held = {
         (batch.name, gate.step)
         for batch in problem.batches
@@ -149,7 +149,7 @@ def settled(problem: Problem, plan: Plan, keep: Plan | None = None) -> Plan:
     stay: dict[Key, int] = {
         act.key: act.start_us
         for act in plan.acts
-        if (act.batch, act.step) in held or before.get(act.key) == act.start_us
+        if (act.batch, act.step) in held or (act.batch, act.step, act.start_us) in before
     }
     run = replay(problem, plan, Draws(1), grid_us=problem.slot_us, not_before=stay)
     acts = []

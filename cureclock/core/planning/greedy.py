@@ -154,10 +154,10 @@ def place_all(layout: Layout, ranks: Ranks, soonest: Mapping[int, int] | None = 
         >>> place_all(layout, [0.0, 0.0]).start
         [0, 12]
     """
-    return _Passing(layout, ranks, soonest or {}).go_through()
+    return Passing(layout, ranks, soonest or {}).go_through()
 
 
-class _Passing:
+class Passing:
     """The hours going by: what is free, what is ready, what has to be begun soon."""
 
     def __init__(self, layout: Layout, ranks: Ranks, soonest: Mapping[int, int]) -> None:
@@ -189,16 +189,21 @@ class _Passing:
 
     def _begin_one(self, now: int) -> bool:
         """Begin the first that can be begun now."""
-        waiting = [goes[self.next_of[key]] for key, goes in self.layout.by_step.items()
-                   if self.next_of[key] < len(goes)]  # fmt: skip
-        ready = [i for i in waiting if not self.pending[i] and self.ready[i] <= now]
-        for index in sorted(ready, key=lambda i: (self.hard[i], self.limit[i], self.ranks[i], i)):
+        for index in sorted(
+            self.ready_now(now), key=lambda i: (self.hard[i], self.limit[i], self.ranks[i], i)
+        ):
             go, late = self.layout.goes[index], now > self.limit[index]
             people = self._hands_for(go, now, late)
             if people is not None:
                 self._begin(go, now, late=late, people=people)
                 return True
         return False
+
+    def ready_now(self, now: int) -> list[int]:
+        """Goes whose turn it is and whose gates are open."""
+        waiting = [goes[self.next_of[key]] for key, goes in self.layout.by_step.items()
+                   if self.next_of[key] < len(goes)]  # fmt: skip
+        return [i for i in waiting if not self.pending[i] and self.ready[i] <= now]
 
     def _hands_for(self, go: Go, now: int, late: bool) -> tuple[str, ...] | None:
         """Whose hands begin it now; None where it cannot be begun."""

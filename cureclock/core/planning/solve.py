@@ -18,6 +18,7 @@ from cureclock.core.planning.conflict import (
     window_conflict,
 )
 from cureclock.core.planning.greedy import Placed, place_all, rule_ranks
+from cureclock.core.planning.keeping import place_kept, stands, times_kept
 from cureclock.core.planning.layout import Layout, Link, lay_out
 from cureclock.core.planning.model import Model
 from cureclock.core.planning.plan import Aim, Goal, Plan
@@ -165,36 +166,29 @@ class _Solving:
         return quick if again is None else again
 
     def _improved(self, quick: Placed) -> Answer:
-        kept = self._kept()
-        if kept:
-            quick = self._mended(kept, quick)
+        quick, kept, most = self._kept(quick)
         best, bound = quick, self._least(self.aim.of(quick))
         if self.effort.limit_s and (bound < self.aim.of(quick) or kept):
-            found, bound = self._solved(quick, bound, kept)
+            found, bound = self._solved(quick, bound, kept, most)
             best = found if found is not None else quick
         return self._told(best, bound)
 
     # Steadiness
 
-    def _kept(self) -> dict[int, int]:
-        """Where goes that are still to come began in the plan so far."""
-        calendar, kept = self.layout.calendar, {}
-        before = {} if self.keep is None else {act.key: act for act in self.keep.acts}
-        for go in self.layout.goes:
-            act = before.get((go.batch, go.step.key, go.first))
-            if act is None or go.begun is not None or act.pieces != go.pieces:
-                continue
-            slot = int(calendar.slot_by(act.start_us))
-            position = int(calendar.position(slot))
-            if position < len(calendar) and calendar.slots[position] == slot:
-                kept[go.index] = position
-        return kept
-
-    def _mended(self, kept: dict[int, int], quick: Placed) -> Placed:
-        """The plan so far with what no longer holds put later; another where that fails."""
-        ranks = [float(kept.get(go.index, 0)) for go in self.layout.goes]
-        mended = place_all(self.layout, ranks, kept)
-        return mended if mended.sound else quick
+    def _kept(self, quick: Placed) -> tuple[Placed, dict[int, int], int]:
+        """The plan so far with what no longer holds put elsewhere; the goes that stand in it
+        where they stood, and how many more may move. Another plan where that fails.
+        """
+        if self.keep is None:
+            return quick, {}, 0
+        times = times_kept(self.layout, self.keep)
+        mended = place_kept(self.layout, rule_ranks(self.layout), times)
+        if not mended.sound:
+            mended = quick
+        kept = stands(self.layout, mended, times)
+        before = sum(len(own) for own in times.values())
+        most = int((1 - STEADY) * before) - (before - len(kept))
+        return mended, kept, max(most, 0)
 
     # Solver
 
@@ -216,7 +210,9 @@ class _Solving:
             return self._holding(model.read(solver.value)), False
         return None, status == "INFEASIBLE"
 
-    def _solved(self, quick: Placed, least: int, kept: dict[int, int]) -> tuple[Placed | None, int]:
+    def _solved(
+        self, quick: Placed, least: int, kept: dict[int, int], most: int
+    ) -> tuple[Placed | None, int]:
         """A better plan if one is found, and the figure that no plan is below."""
         known = self.aim.of(quick)
         solver, model = self._model(latest_by(self.bounds, self.aim, known))
@@ -224,8 +220,6 @@ class _Solving:
         model.hint(quick)
         changed: Any = 0
         if kept:
-            moved = sum(quick.start[index] != position for index, position in kept.items())
-            most = max(int((1 - STEADY) * len(kept)), moved)
             changed = add_steadiness(model, kept, most)
         weight = len(kept) + 1
         model.program.minimize(figure * weight + changed)
