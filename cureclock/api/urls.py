@@ -10,6 +10,7 @@ from cureclock.api.identity import NumbersView, WhoAmIView
 from cureclock.api.library import LibraryView
 from cureclock.api.lost import LostView
 from cureclock.api.pairing import PairingLinksView, PairView, PhonesView, SensorsView, UnpairView
+from cureclock.api.pictures import PictureView
 from cureclock.api.pieces import MayManyView, MayView, PieceView
 from cureclock.api.readings import ReadingsView
 from cureclock.api.stock import ContainersView, LotsView, WoodView
@@ -32,6 +33,7 @@ urlpatterns = [
     path("containers", ContainersView.as_view()),
     path("wood", WoodView.as_view()),
     path("who-am-i", WhoAmIView.as_view()),
+    path("pictures/<uuid:ident>", PictureView.as_view()),
     path("numbers", NumbersView.as_view()),
     path("library", LibraryView.as_view()),
     path("happenings", HappeningsView.as_view()),

@@ -10,7 +10,7 @@ from django.db.models import Q
 
 from cureclock.shop.holds import said_of
 from cureclock.shop.lineage import closure, parts_of
-from cureclock.shop.models import Event, Joint, Piece, Workshop
+from cureclock.shop.models import Event, Joint, Photo, Piece, Workshop
 from cureclock.shop.record import standing
 from cureclock.waits.current import Current, load
 from cureclock.waits.group_gates import gates_shown
@@ -76,6 +76,7 @@ class HistoryLine:
     about: str
     said: dict[str, Any]
     struck: bool
+    pictures: tuple[UUID, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -166,10 +167,17 @@ def _history(workshop: Workshop, piece: Piece, parts: Collection[UUID]) -> tuple
     told = list(Event.objects.filter(concerns, workshop=workshop).select_related(*related))
     stands = {event.id for event in standing(told)}
     newest = sorted(told, key=lambda event: (event.happened_at, str(event.id)), reverse=True)
-    return tuple(_line(event, event.id not in stands) for event in newest[:MOST_LINES])
+    pictures: dict[UUID, list[UUID]] = {}
+    rows = Photo.objects.filter(event__in=[event.id for event in newest[:MOST_LINES]])
+    for ident, event_id in rows.order_by("arrived_at", "id").values_list("id", "event"):
+        pictures.setdefault(event_id, []).append(ident)
+    return tuple(
+        _line(event, event.id not in stands, pictures.get(event.id, ()))
+        for event in newest[:MOST_LINES]
+    )
 
 
-def _line(event: Event, struck: bool) -> HistoryLine:
+def _line(event: Event, struck: bool, pictures: Collection[UUID]) -> HistoryLine:
     subject = event.glue_up or event.coat or event.piece
     return HistoryLine(
         id=event.id,
@@ -181,4 +189,5 @@ def _line(event: Event, struck: bool) -> HistoryLine:
         about=str(subject) if subject else "",
         said=event.body,
         struck=struck,
+        pictures=tuple(pictures),
     )
