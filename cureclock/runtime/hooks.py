@@ -7,6 +7,7 @@ from django.utils import timezone
 
 from cureclock.actions.open_workshop import first_link
 from cureclock.demo.opening import open_until
+from cureclock.runtime import nights
 from cureclock.runtime.clock import SystemClock
 from cureclock.runtime.loop import Loop
 from cureclock.shop.models import Workshop
@@ -28,8 +29,15 @@ def owner_link(base_url: str) -> str | None:
 
 
 def start_ticking() -> Callable[[], None]:
-    """Start the loop that fires and sends; what is returned stops it and waits for its end.
+    """Start what fires and sends, and the nightly backups; what is returned stops both.
 
     On SQLite the lock on the records is held by now, so that no other dispatcher can be alive.
     """
-    return Loop(SystemClock(), alone=connection.vendor == "sqlite").start()
+    clock = SystemClock()
+    stops = (Loop(clock, alone=connection.vendor == "sqlite").start(), nights.start(clock))
+
+    def stop() -> None:
+        for each in stops:
+            each()
+
+    return stop

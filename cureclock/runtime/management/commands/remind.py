@@ -5,7 +5,7 @@ from typing import Any
 from django.core.management.base import BaseCommand, CommandError
 from django.db import connection, connections
 
-from cureclock.runtime import datalock
+from cureclock.runtime import datalock, nights
 from cureclock.runtime.clock import SystemClock
 from cureclock.runtime.loop import Loop
 from cureclock.runtime.management.commands.up import records, told_to_stop
@@ -21,13 +21,15 @@ class Command(BaseCommand):
         except datalock.Held as refused:
             raise CommandError(str(refused)) from refused
         told = told_to_stop()
-        stop = Loop(SystemClock(), alone=alone).start()
+        clock = SystemClock()
+        stops = (Loop(clock, alone=alone).start(), nights.start(clock))
         self.stdout.write("Sending reminders. Ctrl-C stops it.")
         self.stdout.flush()
         try:
             told.wait()
         finally:
-            stop()
+            for stop in stops:
+                stop()
             connections.close_all()
             if lock:
                 lock.close()
