@@ -3,6 +3,7 @@
 from django.urls import path, re_path
 from drf_spectacular.views import SpectacularJSONAPIView
 
+from cureclock.api.backups import BackupsView
 from cureclock.api.groups import GroupView, WhyView
 from cureclock.api.happenings import HappeningsView
 from cureclock.api.heartbeat import HeartbeatView
@@ -22,6 +23,7 @@ urlpatterns = [
     path("phones", PhonesView.as_view()),
     path("phones/<uuid:ident>/unpair", UnpairView.as_view()),
     path("sensors", SensorsView.as_view()),
+    path("backups", BackupsView.as_view()),
     path("heartbeat", HeartbeatView.as_view()),
     path("view", ViewView.as_view()),
     path("groups/<uuid:ident>", GroupView.as_view()),
