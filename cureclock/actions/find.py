@@ -18,6 +18,7 @@ from cureclock.shop.models import (
     Joint,
     LabelVersion,
     Material,
+    Membership,
     Piece,
     Place,
     Reading,
@@ -134,6 +135,15 @@ def container(workshop: Workshop, ident: UUID, field: str = "container") -> Cont
 def things(workshop: Workshop, idents: Sequence[UUID]) -> list[Thing]:
     """Things that this workshop counts, in the order asked."""
     return _all(Thing.objects.filter(workshop=workshop), idents, "things")
+
+
+def member(workshop: Workshop, ident: UUID) -> Membership:
+    """What a person is in this workshop."""
+    rows = Membership.objects.select_related("person")
+    found = rows.filter(workshop=workshop, person=ident).first()
+    if found is None:
+        raise NotHere("person")
+    return found
 
 
 def sensor(workshop: Workshop, ident: UUID) -> Sensor:

@@ -14,6 +14,7 @@ from cureclock.shop.record import append
 from cureclock.shop.refusals import Refusal
 
 UNDO = timedelta(minutes=10)
+SAID_ANEW = ("alert_answered", "shop_minded", "alerts_held")
 
 
 @dataclass(frozen=True)
@@ -30,6 +31,8 @@ def struck_out(happening: Happening, said: StruckOut) -> Done:
     workshop = happening.told_by.workshop
     with transaction.atomic():
         target = find.happening(workshop, said.target)
+        if target.event is not None and target.event.kind in SAID_ANEW:
+            raise Refusal("target", "this is not struck out, it is said anew", "say what holds now")
         if not said.reason and happening.arrived_at - target.arrived_at > UNDO:
             raise Refusal(
                 "reason", "it was told more than ten minutes ago", "say why, in a few words"

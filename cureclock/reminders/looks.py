@@ -105,3 +105,8 @@ def mark(workshop: Workshop, at: datetime, why: str = READING) -> None:
     for name in {NOON, HOME} - known:
         values = {"next_at": next_look(name, workshop, at)}
         Look.objects.get_or_create(workshop=workshop, name=name, defaults=values)
+
+
+def hours_changed(workshop: Workshop) -> None:
+    """Hours or home time were said anew: when to look is worked out anew at the next mark."""
+    Look.objects.filter(workshop=workshop).exclude(name=CHANGED).delete()

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
 
+from cureclock.shop import own_hours
 from cureclock.shop.models import (
     AirVersion,
     Coat,
@@ -58,6 +59,9 @@ def _mark(target: UUID, striker: UUID | None) -> None:
     AirVersion.objects.filter(id=target).update(struck_by=striker)
     ThingVersion.objects.filter(id=target).update(struck_by=striker)
     Piece.objects.filter(made_by=target).update(struck_by=striker)
+    told = Event.objects.filter(id=target, kind__in=(own_hours.SHOP, own_hours.PERSON)).first()
+    if told is not None:
+        own_hours.settle(told)
     read = Event.objects.filter(id=target, kind="label_read").values_list("body", flat=True).first()
     if read is not None:
         LabelVersion.objects.filter(id=read["label"]).update(struck_by=striker)
