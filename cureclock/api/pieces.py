@@ -51,6 +51,20 @@ class AnswerTold:
 
 
 @dataclass(frozen=True)
+class ActTold(AnswerTold):
+    """One of all the acts, with its answer."""
+
+    act: str
+
+
+@dataclass(frozen=True)
+class CanTold:
+    """Every act, of one piece."""
+
+    answers: tuple[ActTold, ...]
+
+
+@dataclass(frozen=True)
 class WordTold:
     """One piece's word, until when, what is to blame, and the ruling reason.
 
@@ -105,6 +119,22 @@ class MayView(APIView):
         now = timezone.now()
         answer = may(workshop, [piece.id], act, now, zone)[piece.id]
         return Response(as_told(answer_told(answer, now)))
+
+
+class CanView(APIView):
+    """What may I do to it?"""
+
+    @documented(CanTold, refuses=(401, 404))
+    def get(self, request: Request, ident: UUID) -> Response:
+        """The answer to every act, worked out now, for this piece alone."""
+        workshop = teller_of(request).workshop
+        piece = find.piece(workshop, ident)
+        now = timezone.now()
+        told = (
+            (act, answer_told(may(workshop, [piece.id], act, now)[piece.id], now)) for act in ACTS
+        )
+        answers = tuple(ActTold(**vars(answer), act=act) for act, answer in told)
+        return Response(as_told(CanTold(answers)))
 
 
 class MayManyView(APIView):

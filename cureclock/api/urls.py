@@ -4,6 +4,7 @@ from django.urls import path, re_path
 from drf_spectacular.views import SpectacularJSONAPIView
 
 from cureclock.api.backups import BackupsView
+from cureclock.api.answering import AlertsView, LinkAnswersView, ReceiptsView
 from cureclock.api.groups import GroupView, WhyView
 from cureclock.api.happenings import HappeningsView
 from cureclock.api.heartbeat import HeartbeatView
@@ -12,8 +13,9 @@ from cureclock.api.library import LibraryView
 from cureclock.api.lost import LostView
 from cureclock.api.pairing import PairingLinksView, PairView, PhonesView, SensorsView, UnpairView
 from cureclock.api.pictures import PictureView
-from cureclock.api.pieces import MayManyView, MayView, PieceView
+from cureclock.api.pieces import CanView, MayManyView, MayView, PieceView
 from cureclock.api.readings import ReadingsView
+from cureclock.api.ringing import RingView, WayDropView, WaysView, WayTestView
 from cureclock.api.stock import ContainersView, LotsView, WoodView
 from cureclock.api.view import ViewView
 
@@ -30,6 +32,7 @@ urlpatterns = [
     path("why/<uuid:ident>", WhyView.as_view()),
     path("pieces/<uuid:ident>", PieceView.as_view()),
     path("pieces/<uuid:ident>/may", MayView.as_view()),
+    path("pieces/<uuid:ident>/can", CanView.as_view()),
     path("may", MayManyView.as_view()),
     path("lots", LotsView.as_view()),
     path("containers", ContainersView.as_view()),
@@ -37,6 +40,13 @@ urlpatterns = [
     path("who-am-i", WhoAmIView.as_view()),
     path("pictures/<uuid:ident>", PictureView.as_view()),
     path("numbers", NumbersView.as_view()),
+    path("ring", RingView.as_view()),
+    path("ways", WaysView.as_view()),
+    path("ways/<uuid:ident>/test", WayTestView.as_view()),
+    path("ways/<uuid:ident>/drop", WayDropView.as_view()),
+    path("alerts", AlertsView.as_view()),
+    path("answers", LinkAnswersView.as_view()),
+    path("receipts", ReceiptsView.as_view()),
     path("library", LibraryView.as_view()),
     path("happenings", HappeningsView.as_view()),
     path("readings", ReadingsView.as_view()),

@@ -5,6 +5,7 @@ from typing import Any
 
 import pytest
 
+from cureclock.waits.may.answers import ACTS
 from tests.api.door import PhoneAtDoor, paired
 from tests.cast import Cast, when
 
@@ -58,6 +59,14 @@ def test_a_phone_with_taps_of_its_own_is_named() -> None:
 def test_only_what_can_be_answered_is_asked() -> None:
     told = asked(*lathe_day(), "Tue 12:54", act="fly")
     assert (told["status"], told["field"]) == (422, "act")
+
+
+def test_every_act_is_answered_at_once_as_it_is_by_itself() -> None:
+    cast, phone = lathe_day()
+    told = phone.get(f"pieces/{cast.id('L-01')}/can", "Tue 12:00").json()["answers"]
+    assert [one["act"] for one in told] == list(ACTS)
+    for one in told:
+        assert one == {**asked(cast, phone, "Tue 12:00", one["act"]), "act": one["act"]}
 
 
 def test_a_piece_in_full_is_served() -> None:
