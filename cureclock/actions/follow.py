@@ -9,7 +9,14 @@ from cureclock.reminders import schedule
 from cureclock.shop.models import Coat, GlueUp, Hold, Workshop
 from cureclock.waits.questions import ask_again
 from cureclock.waits.reread import Change, Reread, reread
-from cureclock.waits.subjects import settle_coat, settle_glue_up, settle_hold, settle_pieces
+from cureclock.waits.subjects import (
+    opened_again,
+    see_again,
+    settle_coat,
+    settle_glue_up,
+    settle_hold,
+    settle_pieces,
+)
 
 
 def follow(
@@ -21,6 +28,7 @@ def follow(
     coats: Sequence[Coat] = (),
     holds: Sequence[Hold] = (),
     changes: Sequence[Change] = (),
+    opened: tuple[UUID, datetime] | None = None,
     why: str = "reading",
 ) -> tuple[Reread, ...]:
     """Bring estimates, plan and promises in step with what was just recorded.
@@ -31,6 +39,7 @@ def follow(
         pieces: those whose making, losing or number something was said of.
         glue_ups, coats, holds: subjects something happened to.
         changes: places whose air is known better.
+        opened: a material of which a container was opened, and when.
         why: key of the reason, where something announced has to be corrected.
 
     Returns:
@@ -47,6 +56,9 @@ def follow(
     rereads = tuple(reread(change, at) for change in changes)
     for change in changes:
         ask_again(change)
+        see_again(change, at)
+    if opened:
+        opened_again(*opened, at)
     mark_stale(workshop, at)
     schedule.refresh(workshop, at, rereads, coats, why)
     return rereads

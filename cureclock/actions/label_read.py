@@ -8,6 +8,7 @@ from uuid import UUID
 from django.db import transaction
 
 from cureclock.actions import find
+from cureclock.actions.follow import follow
 from cureclock.actions.verb import Done, plain, verb
 from cureclock.core.materials.library import family
 from cureclock.core.materials.merge import with_label
@@ -56,4 +57,6 @@ def label_read(happening: Happening, said: LabelRead) -> Done:
                 since=happening.at,
                 arrived_at=happening.arrived_at,
             )
+        if new and (said.container or container):
+            follow(workshop, happening.arrived_at, opened=(material.id, happening.at), why="label")
     return Done(event.id, new)

@@ -10,6 +10,7 @@ from cureclock.core.materials.library import library
 from cureclock.shop.happening import Teller
 from cureclock.shop.models import Batch, Conflict, Event, LabelVersion, Workshop
 from cureclock.waits.shown import Thing
+from cureclock.waits.taught import LearnedShown
 
 
 @dataclass(frozen=True)
@@ -60,13 +61,14 @@ class LabelTold:
 
 @dataclass(frozen=True)
 class MaterialTold:
-    """A material of the workshop with the newest reading of its label."""
+    """A material of the workshop with the newest reading of its label, and what was learned."""
 
     id: UUID
     name: str
     family: str
     role: str
     label: LabelTold
+    learned: tuple[LearnedShown, ...]
 
 
 @dataclass(frozen=True)
@@ -124,8 +126,10 @@ def newest_labels(workshop: Workshop) -> list[LabelVersion]:
     return sorted(newest.values(), key=lambda row: (row.material.name, str(row.id)))
 
 
-def material_told(version: LabelVersion, label: Label) -> MaterialTold:
-    """A material with its label."""
+def material_told(
+    version: LabelVersion, label: Label, learned: tuple[LearnedShown, ...]
+) -> MaterialTold:
+    """A material with its label, and what is learned of it beside."""
     material = version.material
     known = library().families.get(material.family)
     gates = tuple(
@@ -143,7 +147,7 @@ def material_told(version: LabelVersion, label: Label) -> MaterialTold:
         min_c=label.min_c,
         max_rh_pct=label.max_rh_pct,
     )
-    return MaterialTold(material.id, material.name, material.family, label.role, told)
+    return MaterialTold(material.id, material.name, material.family, label.role, told, learned)
 
 
 def batches_told(workshop: Workshop) -> tuple[BatchTold, ...]:

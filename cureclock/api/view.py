@@ -31,11 +31,13 @@ from cureclock.waits.begun import begun, begun_shown
 from cureclock.waits.current import current
 from cureclock.waits.foretold import Foresight
 from cureclock.waits.groups import group_shown, groups_of
+from cureclock.waits.learned import Lessons
 from cureclock.waits.line import NowList
 from cureclock.waits.now_list import now_list
 from cureclock.waits.offsets import OffsetTable, offset_tables
 from cureclock.waits.pieces import HoldShown, PieceShown, pieces_shown
 from cureclock.waits.shown import GroupShown
+from cureclock.waits.taught import learned_of, starts_learned
 
 FORM = "1"  # raised when a field comes to mean something else; new fields do not raise it
 
@@ -80,6 +82,7 @@ def view(teller: Teller, at: datetime) -> View:
     versions = newest_labels(workshop)
     labels = [(version.id, version.label) for version in versions]
     pieces = pieces_shown(workshop)
+    lessons = Lessons.of_workshop(workshop.id)
     conflicts = open_conflicts(workshop)
     return View(
         now=at,
@@ -88,7 +91,7 @@ def view(teller: Teller, at: datetime) -> View:
         workshop=workshop_told(workshop),
         places=tuple(place_shown(place, found.ages, at) for place in places),
         materials=tuple(
-            material_told(version, label)
+            material_told(version, label, learned_of(lessons, version, label, places, at))
             for version, (_, label) in zip(versions, labels, strict=True)
         ),
         pieces=pieces.pieces,
@@ -97,5 +100,12 @@ def view(teller: Teller, at: datetime) -> View:
         now_list=now_list(found, groups, shown, conflicts),
         holds=pieces.holds,
         conflicts=conflicts_told(conflicts),
-        offsets=offset_tables(labels, places, found.ages, foresight, at),
+        offsets=offset_tables(
+            labels,
+            places,
+            found.ages,
+            foresight,
+            at,
+            learned=starts_learned(lessons, versions, places, at),
+        ),
     )

@@ -16,7 +16,8 @@ from cureclock.shop.models import Coat, CoatedZone, Event, LabelVersion, Piece, 
 from cureclock.shop.record import label_of, stand, standing
 from cureclock.shop.swaps import swaps_of
 from cureclock.waits.carriers import Course, courses
-from cureclock.waits.planned import PlannedGate, PlannedWait, stays_of
+from cureclock.waits.learned import Key, Lessons, margins, needs
+from cureclock.waits.planned import PlannedGate, PlannedWait, begun_at, stays_of
 
 
 @dataclass(frozen=True)
@@ -52,18 +53,53 @@ def coat_story(coat: Coat) -> CoatStory:
 
 def plan_zones(story: CoatStory) -> list[PlannedWait]:
     """The waits that a coat's zones should have."""
-    gates = ladder(story.label.label)
+    label, on = story.label, _on(story)
+    plain = _plan_all(story, on, dict.fromkeys(_numbers(story, on), ladder(label.label)))
+    began = begun_at(plain)
+    if began is None:
+        return plain
+    known = Lessons.of_key(label.material_id, story.coat.place_id)
+    taught = {}
+    for number in _numbers(story, on):
+        key = Key(label.material_id, story.coat.place_id, number)
+        lessons = known.before(key, label.label, began)
+        taught[number] = ladder(label.label, margins=margins(lessons), learned_h=needs(lessons))
+    return _plan_all(story, on, taught) if known.rows else plain
+
+
+Laid = Mapping[UUID, Mapping[UUID, datetime]]  # when each coat was begun, by zone and coat
+
+
+def _on(story: CoatStory) -> Laid:
+    return lain_on(story.coat.workshop_id, [zone.coated.zone_id for zone in story.zones])
+
+
+def _numbers(story: CoatStory, on: Laid) -> set[int]:
+    return {_number(story.coat, zone.coated.zone_id, on) for zone in story.zones}
+
+
+def _number(coat: Coat, zone: UUID, on: Laid) -> int:
+    """Which coat on its zone this is: 1 for the first."""
+    laid = on.get(zone, {})
+    began = laid.get(coat.id)
+    if began is None:
+        return 1
+    return 1 + sum((at, str(other)) < (began, str(coat.id)) for other, at in laid.items())
+
+
+def _plan_all(story: CoatStory, on: Laid, gates: Mapping[int, Sequence[Gate]]) -> list[PlannedWait]:
     every = [course for own in story.courses.values() for course in own]
     moved_to = {place_id for course in every for _, place_id in course.moves}
     places = Place.objects.select_related("workshop").in_bulk(moved_to)
     carriers = Piece.objects.in_bulk({one.carrier for one in every if one.carrier is not None})
-    later = recoated(story.coat, [zone.coated for zone in story.zones])
+    later = recoated(story.coat, on)
     planned = [
         _plan_zone(
             story,
             zone,
             course,
-            gates=gates,
+            number=(number := _number(story.coat, zone.coated.zone_id, on)),
+            gates=gates[number],
             places=places,
             carriers=carriers,
             later=later.get(zone.coated.zone_id),
@@ -81,9 +117,8 @@ def coats_under(coat: Coat) -> list[Coat]:
     return list(others.select_related("workshop", "place__workshop", "label"))
 
 
-def recoated(coat: Coat, coated: Sequence[CoatedZone]) -> dict[UUID, datetime]:
+def recoated(coat: Coat, on: Laid) -> dict[UUID, datetime]:
     """When each zone got its next coat, for those that did."""
-    on = lain_on(coat.workshop_id, [one.zone_id for one in coated])
     found: dict[UUID, datetime] = {}
     for zone, coats in on.items():
         began = coats.get(coat.id)
@@ -118,6 +153,7 @@ def _plan_zone(
     one: ZoneHistory,
     course: Course,
     *,
+    number: int,
     gates: Sequence[Gate],
     places: Mapping[UUID, Place],
     carriers: Mapping[UUID, Piece],
@@ -145,6 +181,7 @@ def _plan_zone(
         floor_c=floor_c(story.label.label),
         open=not over,
         between=one.between,
+        coat_number=number,
         coat=story.coat,
         zone=zone,
     )

@@ -15,7 +15,8 @@ from cureclock.shop.models import Event, GlueUp, LabelVersion, Piece, Place
 from cureclock.shop.record import label_of, standing
 from cureclock.shop.swaps import swaps_of
 from cureclock.waits.carriers import Course, courses
-from cureclock.waits.planned import PlannedGate, PlannedWait, stays_of
+from cureclock.waits.learned import Key, lessons_for, margins, needs
+from cureclock.waits.planned import PlannedGate, PlannedWait, begun_at, stays_of
 
 UNTIL_OFF = ("clamps_off", "clamps_off_stressed", "scrape_opens", "scrape_closes")
 
@@ -29,6 +30,7 @@ class GlueStory:
     contradictions: Sequence[Contradiction]
     label: LabelVersion
     courses: Mapping[UUID, Sequence[Course]]
+    told: Sequence[Event]
 
 
 def glue_story(glue_up: GlueUp) -> GlueStory:
@@ -47,12 +49,25 @@ def glue_story(glue_up: GlueUp) -> GlueStory:
         )
         for one in stories
     }
-    return GlueStory(glue_up, stories, found, label_of(glue_up, told), ways)
+    own = [event for event in told if event.glue_up_id == glue_up.id]
+    return GlueStory(glue_up, stories, found, label_of(glue_up, told), ways, own)
 
 
 def plan_joints(story: GlueStory) -> list[PlannedWait]:
     """The waits that a glue-up's joints should have."""
-    gates = ladder(story.label.label, stressed=story.glue_up.stressed)
+    label, stressed = story.label, story.glue_up.stressed
+    plain = _plan_all(story, ladder(label.label, stressed=stressed))
+    key = Key(label.material_id, story.glue_up.place_id, 0)
+    lessons = lessons_for(key, label.label, begun_at(plain))
+    if not lessons:
+        return plain
+    gates = ladder(
+        label.label, stressed=stressed, margins=margins(lessons), learned_h=needs(lessons)
+    )
+    return _plan_all(story, gates)
+
+
+def _plan_all(story: GlueStory, gates: Sequence[Gate]) -> list[PlannedWait]:
     every = [course for own in story.courses.values() for course in own]
     moved_to = {place_id for course in every for _, place_id in course.moves}
     places = Place.objects.select_related("workshop").in_bulk(moved_to)

@@ -10,6 +10,7 @@ from cureclock.shop.models import (
     Hold,
     Joint,
     LabelVersion,
+    Material,
     Piece,
     Place,
     Workshop,
@@ -73,6 +74,7 @@ class Wait(models.Model):
     began_at = models.DateTimeField()
     between = models.BooleanField(default=False)  # its start lies between two taps
     floor_c = models.FloatField(null=True)
+    coat_number = models.PositiveSmallIntegerField(default=0)  # on its zone; 0 for joints
     place = models.ForeignKey(Place, models.CASCADE, related_name="waits")  # where it is now
     open = models.BooleanField(default=True)
 
@@ -183,3 +185,32 @@ class Suspicion(models.Model):
     temp_c = models.FloatField(null=True)
     banked_us = models.BigIntegerField(null=True)  # strict label time banked by then
     cleared_by = models.UUIDField(null=True)  # the event that cleared it
+
+
+class Seen(models.Model):
+    """What a check or a witness saw of one gate: ready or not, at so much label time.
+
+    Counted on the likely clock from the last of its group, as what opens is. It depends on no
+    need, so what is learned from it never changes it.
+    """
+
+    id = models.UUIDField(primary_key=True, editable=False)
+    workshop = models.ForeignKey(Workshop, models.CASCADE, related_name="seen")
+    material = models.ForeignKey(Material, models.CASCADE, related_name="seen")
+    place = models.ForeignKey(Place, models.CASCADE, related_name="seen")  # where it was begun
+    coat_number = models.PositiveSmallIntegerField(default=0)
+    gate = models.CharField(max_length=24)
+    glue_up = models.ForeignKey(GlueUp, models.CASCADE, null=True, related_name="seen")
+    coat = models.ForeignKey(Coat, models.CASCADE, null=True, related_name="seen")
+    event = models.UUIDField()
+    at = models.DateTimeField()
+    arrived_at = models.DateTimeField()
+    age_us = models.BigIntegerField()
+    ready = models.BooleanField()
+
+    class Meta:
+        indexes = [
+            models.Index(fields=["material", "place", "at"]),
+            models.Index(fields=["workshop", "at"]),
+        ]
+        ordering = ["at", "id"]

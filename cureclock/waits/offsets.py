@@ -1,8 +1,9 @@
 """How long until each gate, by when and where a wait starts: what a phone without a signal shows."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from types import MappingProxyType
 from uuid import UUID
 
 import numpy as np
@@ -17,6 +18,7 @@ from cureclock.core.units import DAY_US, HOUR_US, instant_us, moment_of
 from cureclock.shop.models import Place
 from cureclock.waits.ages import Ages
 from cureclock.waits.foretold import Foresight, spoiled, starts_foretold
+from cureclock.waits.learned import Lesson, margins, needs
 from cureclock.waits.shown import ForetoldShown
 
 Ints = NDArray[np.int64]
@@ -52,8 +54,10 @@ def offset_tables(
     ages: Ages,
     foresight: Foresight,
     at: datetime,
+    *,
+    learned: Mapping[tuple[UUID, UUID], Sequence[Lesson]] = MappingProxyType({}),
 ) -> tuple[OffsetTable, ...]:
-    """A table for each label in each place."""
+    """A table for each label in each place, with what is learned of it there."""
     now_us = instant_us(at)
     first = now_us // GRID_US
     count = STARTS // timedelta(minutes=30) + 1
@@ -61,8 +65,8 @@ def offset_tables(
     starts = tuple(moment_of(us) for us in starts_us.tolist())
     tables = []
     for ident, label in labels:
-        gates = _ladder(label)
         for place in places:
+            gates = _ladder(label, learned.get((ident, place.id), ()))
             told = starts_foretold(foresight, place, label, gates, now_us)
             tables.append(
                 OffsetTable(
@@ -77,10 +81,13 @@ def offset_tables(
     return tuple(tables)
 
 
-def _ladder(label: Label) -> list[Gate]:
+def _ladder(label: Label, lessons: Sequence[Lesson]) -> list[Gate]:
     """Every gate of a label, those of a stressed joint too."""
-    gates = {gate.kind.key: gate for gate in ladder(label, stressed=True)}
-    return list((gates | {gate.kind.key: gate for gate in ladder(label)}).values())
+    both = (
+        ladder(label, stressed=stressed, margins=margins(lessons), learned_h=needs(lessons))
+        for stressed in (True, False)
+    )
+    return list({gate.kind.key: gate for gates in both for gate in gates}.values())
 
 
 def _offsets(

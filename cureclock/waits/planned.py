@@ -48,6 +48,7 @@ class PlannedWait:
     floor_c: float | None
     open: bool
     between: bool = False
+    coat_number: int = 0
     glue_up: GlueUp | None = None
     joint: Joint | None = None
     coat: Coat | None = None
@@ -58,6 +59,11 @@ class PlannedWait:
     def began(self) -> datetime:
         """The earliest happening any of its gates counts from."""
         return self.stays[0].began
+
+
+def begun_at(planned: Sequence[PlannedWait]) -> datetime | None:
+    """When a subject began: the earliest happening that any of its waits counts from."""
+    return min((wait.began for wait in planned), default=None)
 
 
 def stays_of(

@@ -10,8 +10,14 @@ from django.db.models import Min
 from cureclock.shop.models import Coat, Conflict, Event, GlueUp, Hold, MadeFrom, Workshop
 from cureclock.waits.ages import Ages
 from cureclock.waits.clocks import effective
-from cureclock.waits.models import Clock, Gate, Leg, Suspicion, Wait
-from cureclock.waits.subjects import settle_coat, settle_glue_up, settle_hold, settle_pieces
+from cureclock.waits.models import Clock, Gate, Leg, Seen, Suspicion, Wait
+from cureclock.waits.subjects import (
+    see_all,
+    settle_coat,
+    settle_glue_up,
+    settle_hold,
+    settle_pieces,
+)
 
 Row = tuple[Any, ...]
 
@@ -26,13 +32,17 @@ def rebuild(workshop: Workshop, at: datetime) -> None:
         first = Event.objects.filter(workshop=workshop).aggregate(at=Min("happened_at"))["at"]
         Wait.objects.filter(workshop=workshop).delete()
         Clock.objects.filter(workshop=workshop).delete()
+        Seen.objects.filter(workshop=workshop).delete()
         Conflict.objects.filter(workshop=workshop).delete()
         ages = Ages(first or at, at)
         settle_pieces(workshop, set(workshop.pieces.values_list("id", flat=True)))
         related = ("workshop", "label", "place__workshop")
-        for glue_up in GlueUp.objects.filter(workshop=workshop).select_related(*related):
+        glue_ups = GlueUp.objects.filter(workshop=workshop).select_related(*related)
+        coats = Coat.objects.filter(workshop=workshop).select_related(*related)
+        see_all(glue_ups, coats, ages)  # what is learned hangs on nothing that is settled
+        for glue_up in glue_ups:
             settle_glue_up(glue_up, at, ages)
-        for coat in Coat.objects.filter(workshop=workshop).select_related(*related):
+        for coat in coats:
             settle_coat(coat, at, ages)
         related = ("piece__workshop", "label__material", "place__workshop")
         for hold in Hold.objects.filter(piece__workshop=workshop).select_related(*related):
@@ -69,6 +79,7 @@ def _rows(workshop: Workshop) -> Iterable[Row]:
             wait.open,
             wait.between,
             wait.label_id,
+            wait.coat_number,
         )
     for leg in Leg.objects.filter(wait__workshop=workshop):
         yield ("leg", leg.wait_id, leg.place_id, leg.began_at, leg.ended_at)
@@ -76,17 +87,21 @@ def _rows(workshop: Workshop) -> Iterable[Row]:
         yield from _gate_rows(gate)
     for row in Suspicion.objects.filter(workshop=workshop):
         yield ("suspicion", row.wait_id, row.cause, row.at, row.banked_us, row.cleared_by)
+    for one in Seen.objects.filter(workshop=workshop):
+        key = (one.material_id, one.place_id, one.coat_number, one.gate)
+        yield ("seen", one.id, *key, one.at, one.arrived_at, one.age_us, one.ready)
     for clock in Clock.objects.filter(workshop=workshop):
         yield ("clock", *_clock_key(clock), clock.read_at)
     for link in MadeFrom.objects.filter(whole__workshop=workshop):
         yield ("link", link.whole_id, link.part_id, link.event, link.counts)
-    for one in Conflict.objects.filter(workshop=workshop):
-        yield ("conflict", one.kind, one.about, one.first, one.second, one.settled_by)
+    for met in Conflict.objects.filter(workshop=workshop):
+        yield ("conflict", met.kind, met.about, met.first, met.second, met.settled_by)
 
 
 def _gate_rows(gate: Gate) -> Iterable[Row]:
     over = gate.state == Gate.State.OVER
     yield ("gate", gate.wait_id, gate.kind, gate.began_at, gate.stay_at, gate.need_us, over)
+    yield ("margin", gate.id, gate.margin)
     for name in ("bare", "act", "sure", "warn"):
         row: Clock | None = getattr(gate, f"{'act' if name == 'warn' else name}_clock")
         threshold = getattr(gate, f"{name}_us")

@@ -78,6 +78,7 @@ def _wait_row(wait: PlannedWait) -> Wait:
         began_at=wait.began,
         between=wait.between,
         floor_c=wait.floor_c,
+        coat_number=wait.coat_number,
         place=wait.stays[-1].place,
         open=wait.open,
     )

@@ -2,12 +2,22 @@
 
 from collections.abc import Collection
 from dataclasses import dataclass, field
+from datetime import datetime
 from uuid import UUID
 
 from django.db.models import Q
 
 from cureclock.shop.air import versions_of
-from cureclock.shop.models import AirVersion, Coat, Event, GlueUp, Hold, MadeFrom, Reading
+from cureclock.shop.models import (
+    AirVersion,
+    Coat,
+    Container,
+    Event,
+    GlueUp,
+    Hold,
+    MadeFrom,
+    Reading,
+)
 from cureclock.shop.striking import Struck
 from cureclock.shop.swaps import swaps_of
 from cureclock.waits.coating import coats_under
@@ -27,6 +37,7 @@ class Concerned:
     Attributes:
         pieces: whose links and contradictions are looked at again.
         swapped: whose records change sides.
+        opened: a material taken from another container, and when.
     """
 
     glue_ups: list[GlueUp] = field(default_factory=list)
@@ -35,6 +46,7 @@ class Concerned:
     changes: list[Change] = field(default_factory=list)
     pieces: set[UUID] = field(default_factory=set)
     swapped: set[UUID] = field(default_factory=set)
+    opened: tuple[UUID, datetime] | None = None
 
 
 def concerned(target: Struck) -> Concerned:
@@ -58,7 +70,17 @@ def concerned(target: Struck) -> Concerned:
         changes=_air_changes(target) if target.place is not None else [],
         pieces=about,
         swapped=about if first.kind == "records_swapped" else set(),
+        opened=_opened(first),
     )
+
+
+def _opened(event: Event) -> tuple[UUID, datetime] | None:
+    if event.kind == "label_read":
+        return UUID(event.body["material"]), event.happened_at
+    if event.kind == "container_opened":
+        container = Container.objects.get(id=event.body["container"])
+        return container.material_id, event.happened_at
+    return None
 
 
 def _first(event: Event) -> Event:

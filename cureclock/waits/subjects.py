@@ -1,11 +1,11 @@
 """One subject's estimates, made anew from all its events, whatever their order of arrival."""
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from datetime import datetime
 from typing import TypedDict
 from uuid import UUID
 
-from django.db.models import QuerySet
+from django.db.models import Q, QuerySet
 
 from cureclock.shop.conflicts import keep_conflicts
 from cureclock.shop.glue_history import JointHistory
@@ -16,9 +16,11 @@ from cureclock.waits.ages import Ages
 from cureclock.waits.coating import coat_story, coats_under, plan_zones
 from cureclock.waits.held import plan_hold
 from cureclock.waits.joints import glue_story, plan_joints
-from cureclock.waits.models import Wait
-from cureclock.waits.planned import PlannedWait
+from cureclock.waits.models import Seen, Wait
+from cureclock.waits.planned import PlannedWait, begun_at
 from cureclock.waits.questions import ask_about_coat
+from cureclock.waits.reread import Change
+from cureclock.waits.seen import Subject, Taught, keep_seen, leg_began
 from cureclock.waits.settle import write
 from cureclock.waits.suspect import assess
 
@@ -40,18 +42,90 @@ def settle_glue_up(glue_up: GlueUp, at: datetime, ages: Ages | None = None) -> N
         ages: facts of its places over all its time, where they are at hand.
     """
     story = glue_story(glue_up)
+    planned = plan_joints(story)
     joints = {joint.joint.id: joint for joint in story.joints}
-    _settle(plan_joints(story), Wait.objects.filter(glue_up=glue_up), joints, at, ages)
+    _settle(planned, Wait.objects.filter(glue_up=glue_up), joints, at, ages)
     keep_conflicts(glue_up.workshop, {glue_up.id: story.contradictions})
+    _teach(Subject(glue_up, story.label, planned, story.told), at, ages)
 
 
 def settle_coat(coat: Coat, at: datetime, ages: Ages | None = None) -> None:
     """Waits, gates, suspicions and conflicts of a coat, in step with its events."""
     story = coat_story(coat)
-    _settle(plan_zones(story), Wait.objects.filter(coat=coat), {}, at, ages)
+    planned = plan_zones(story)
+    _settle(planned, Wait.objects.filter(coat=coat), {}, at, ages)
     ask_about_coat(story)
     for other in coats_under(coat):  # what was told of this one may answer what is asked of it
         ask_about_coat(coat_story(other))
+    _teach(Subject(coat, story.label, planned, story.told), at, ages)
+
+
+def _teach(subject: Subject, at: datetime, ages: Ages | None) -> None:
+    """What was seen of a subject, and the waits begun since that it times anew."""
+    began = begun_at(subject.planned)
+    for change in keep_seen(subject, ages or Ages(began or at, at)):
+        learn_again(change, at, but=subject.of.id)
+
+
+def learn_again(change: Taught, at: datetime, but: UUID | None = None) -> None:
+    """Settle what was begun in a place with a material since something else is learned of it.
+
+    Args:
+        change: of which material, where, from when on.
+        at: now.
+        but: a glue-up or coat that is settled already.
+    """
+    later = Wait.objects.filter(label__material=change.material, began_at__gt=change.since)
+    later = later.exclude(Q(glue_up=but) | Q(coat=but)) if but else later
+    glue_ups = later.filter(glue_up__place=change.place).values("glue_up")
+    related = ("workshop", "label", "place__workshop")
+    for glue_up in GlueUp.objects.filter(id__in=glue_ups).select_related(*related):
+        settle_glue_up(glue_up, at)
+    coats = later.filter(coat__place=change.place).values("coat")
+    for coat in Coat.objects.filter(id__in=coats).select_related(*related):
+        settle_coat(coat, at)
+
+
+def see_again(change: Change, at: datetime) -> None:
+    """Count anew what was seen of anything that stands on air that is known better now."""
+    place = change.place
+    seen = Seen.objects.filter(workshop=place.workshop_id)
+    if not seen.exists():
+        return
+    seen = seen.filter(at__gt=leg_began(change))
+    glue_ups = seen.filter(glue_up__waits__legs__place=place).values("glue_up")
+    coats = seen.filter(coat__waits__legs__place=place).values("coat")
+    related = ("workshop", "label", "place__workshop")
+    for subject in _subjects(
+        GlueUp.objects.filter(id__in=glue_ups).select_related(*related),
+        Coat.objects.filter(id__in=coats).select_related(*related),
+    ):
+        _teach(subject, at, None)
+
+
+def see_all(glue_ups: QuerySet[GlueUp], coats: QuerySet[Coat], ages: Ages) -> None:
+    """Count all that was ever seen of these, before any of them is settled."""
+    told = Event.objects.filter(kind__in=("checked", "witness"))
+    for subject in _subjects(
+        glue_ups.filter(id__in=told.values("glue_up")), coats.filter(id__in=told.values("coat"))
+    ):
+        keep_seen(subject, ages)
+
+
+def _subjects(glue_ups: Iterable[GlueUp], coats: Iterable[Coat]) -> Iterable[Subject]:
+    for glue_up in glue_ups:
+        joints = glue_story(glue_up)
+        yield Subject(glue_up, joints.label, plan_joints(joints), joints.told)
+    for coat in coats:
+        zones = coat_story(coat)
+        yield Subject(coat, zones.label, plan_zones(zones), zones.told)
+
+
+def opened_again(material: UUID, since: datetime, at: datetime) -> None:
+    """A container was opened, or was not after all: what was begun since is trusted anew."""
+    rows = Seen.objects.filter(material=material, at__lt=at).order_by()
+    for place in set(rows.values_list("place", flat=True)):
+        learn_again(Taught(material, place, since), at)
 
 
 def settle_hold(hold: Hold, at: datetime, ages: Ages | None = None) -> None:

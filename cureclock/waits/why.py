@@ -13,6 +13,7 @@ from cureclock.waits.current import Rung
 from cureclock.waits.minute import to_minute
 from cureclock.waits.models import Leg
 from cureclock.waits.straight_legs import StraightLeg, legs_until
+from cureclock.waits.taught import LearnedWhy, learned_why
 
 
 @dataclass(frozen=True)
@@ -55,7 +56,7 @@ class RuleWhy:
 
 @dataclass(frozen=True)
 class FactorWhy:
-    """What multiplies the label's hours."""
+    """What multiplies the label's hours: learned here, or a need of its own."""
 
     name: str
     value: float
@@ -82,6 +83,8 @@ class Why:
         need_h: label-hours needed: the label's, times the factors.
         legs: from `since` to the bare figure; as far as air is looked at where it is out of
             reach, and then `remaining_h` is still wanting at their end.
+        learned: what checks told before it began, where anybody had looked; its need is among the
+            factors.
         margin: shown apart, never inside the bare figure.
     """
 
@@ -92,6 +95,7 @@ class Why:
     since: datetime
     label: LabelWhy
     rule: RuleWhy
+    learned: LearnedWhy | None
     factors: tuple[FactorWhy, ...]
     need_h: float
     legs: tuple[StraightLeg, ...]
@@ -118,6 +122,7 @@ def why(rung: Rung, stays: Sequence[Leg], ages: Ages) -> Why | None:
     banked = legs[-1].sum_h if legs else 0.0
     need_h = gate.need_us / HOUR_US
     label = rung.wait.label.label
+    learned = learned_why(rung)
     return Why(
         why_id=gate.id,
         kind=gate.kind,
@@ -126,7 +131,8 @@ def why(rung: Rung, stays: Sequence[Leg], ages: Ages) -> Why | None:
         since=gate.began_at,
         label=_label(rung, label),
         rule=_rule(response),
-        factors=_factors(need_h, label, gate.kind),
+        learned=learned,
+        factors=_factors(need_h, label, gate.kind, learned),
         need_h=need_h,
         legs=legs,
         sum_h=banked,
@@ -165,12 +171,17 @@ def _rule(response: Response) -> RuleWhy:
     )
 
 
-def _factors(need_h: float, label: Label, kind: str) -> tuple[FactorWhy, ...]:
+def _factors(
+    need_h: float, label: Label, kind: str, learned: LearnedWhy | None
+) -> tuple[FactorWhy, ...]:
     """What stands between the label's hours and what is needed."""
     told = label.gate(kind)
     assert told is not None
     factor = need_h / told.hours
-    return () if abs(factor - 1) < 1e-6 else (FactorWhy("need", round(factor, 4)),)
+    if abs(factor - 1) < 1e-6:
+        return ()
+    taught = learned is not None and learned.need_h != learned.label_h
+    return (FactorWhy("learned" if taught else "need", round(factor, 4)),)
 
 
 def _figures(rung: Rung) -> FiguresWhy:
