@@ -12,6 +12,7 @@ from cureclock.actions.follow import follow
 from cureclock.actions.verb import Done, plain, verb
 from cureclock.core.refusal import Refused, within
 from cureclock.shop.air import versions_of
+from cureclock.shop.half_gap import learned_half_gap
 from cureclock.shop.happening import Happening
 from cureclock.shop.making import say_air
 from cureclock.shop.record import append
@@ -67,7 +68,8 @@ def air_expected(happening: Happening, said: AirExpected) -> Done:
         event, new = append(happening, "air_expected", plain(said), place=place)
         rereads: tuple[Reread, ...] = ()
         if new:
-            say_air(place, event, said)
+            goes_off = said.heater_off and said.half_gap_h is None
+            say_air(place, event, said, learned_half_gap(place, happening.at) if goes_off else None)
             change = Change(place, earlier=earlier, since=happening.at)
             rereads = follow(workshop, happening.arrived_at, changes=[change])
     return Done(event.id, new, rereads)

@@ -13,6 +13,7 @@ from cureclock.actions.verb import Done, verb
 from cureclock.shop.happening import Happening, Teller
 from cureclock.shop.models import Place, Reading, Sensor
 from cureclock.shop.readings import Kept, ReadingSaid, keep_readings
+from cureclock.shop.sensor_faults import note_refused
 from cureclock.waits.reread import Change, Reread
 
 
@@ -49,7 +50,9 @@ def readings_taken(
         mark = Reading.Mark.MEASURED if sensor else Reading.Mark.TYPED
         kept = keep_readings(place, rows, arrived_at, mark=mark, sensor=sensor, phone=teller.phone)
         rereads: tuple[Reread, ...] = ()
+        if sensor:
+            note_refused(sensor, [one.why for one in kept.refused], arrived_at)
         if kept.rows:
-            change = Change(place, added=kept.rows)
+            change = Change(place, added=[*kept.rows, *kept.now], removed=kept.were)
             rereads = follow(place.workshop, arrived_at, changes=[change], why="colder")
     return kept, rereads

@@ -12,9 +12,8 @@ import numpy as np
 from cureclock.core.expected import Expected, coldest_us
 from cureclock.core.timeline import Air, Readings, build_air, level_air
 from cureclock.core.units import DAY_US, HOUR_US, SECOND_US, hours_us, instant_us
-from cureclock.shop.models import AirVersion, OffsetVersion, Place, Reading
-
-Offsets = dict[UUID | None, list[OffsetVersion]]
+from cureclock.shop.models import AirVersion, Place, Reading
+from cureclock.shop.sensing import Sensing, sensing_of
 
 LOOK_BACK = timedelta(days=4)  # readings before a span that its legs may depend on
 
@@ -57,7 +56,7 @@ class PlaceAir:
 def place_air(place: Place, since: datetime | None) -> PlaceAir:
     """Everything known of a place's air from a little before `since` (all of it, for None)."""
     rows = rows_since(place, since)
-    return compose(rows, versions_of(place), offsets_of(place))
+    return compose(rows, versions_of(place), sensing_of(place))
 
 
 class Told(NamedTuple):
@@ -69,10 +68,22 @@ class Told(NamedTuple):
     rh_pct: float | None
     mark: int
     flag: str
+    doubt: str
+    ruled_right: bool | None
     floating: bool
     told_at: datetime | None
     sensor_id: UUID | None
     rhythm_s: int | None
+
+    @property
+    def certain(self) -> bool:
+        """It was never doubted, or a person ruled that it is right."""
+        return not self.flag or self.ruled_right is True
+
+    @property
+    def cautious(self) -> bool:
+        """It counts for what can hurt: certain, or low and not ruled upon."""
+        return self.certain or (self.flag == Reading.Flag.LOW and self.ruled_right is None)
 
     @classmethod
     def of(cls, reading: Reading) -> "Told":
@@ -98,8 +109,12 @@ def versions_of(place: Place, without: Collection[UUID] = ()) -> tuple[Expected,
     expected = Expected()
     versions = [expected]
     said = AirVersion.objects.filter(place=place, struck_by__isnull=True).exclude(id__in=without)
+    typed = False  # a half-gap time that somebody typed stands above any that was learned
     for row in said.order_by("since", "id"):
         expected = _with(expected, row, place.workshop.tz)
+        typed = typed or row.half_gap_h is not None
+        if row.learned_half_gap_h is not None and not typed:
+            expected = replace(expected, half_gap_us=hours_us(row.learned_half_gap_h))
         versions.append(expected)
     return tuple(versions)
 
@@ -131,42 +146,35 @@ def _utc_points(
     return tuple(sorted(points))
 
 
-def offsets_of(place: Place) -> Offsets:
-    """The offsets of a place's sensors, oldest first, by sensor."""
-    found: Offsets = {}
-    for row in OffsetVersion.objects.filter(sensor__place=place).order_by("since", "id"):
-        found.setdefault(row.sensor_id, []).append(row)
-    return found
-
-
 def compose(
     rows: Sequence[Told],
     versions: tuple[Expected, ...],
-    offsets: Offsets,
+    sensing: Sensing,
 ) -> PlaceAir:
     """Readings and versions as arrays; flagged high ones left out until somebody rules."""
-    usable = [row for row in rows if row.flag != Reading.Flag.HIGH]
-    certain = [row for row in usable if row.flag == Reading.Flag.NONE]
-    fixed = _settle([row for row in certain if not row.floating], offsets, {})
+    if sensing.believed:
+        rows = [row for row in rows if sensing.believes(row.sensor_id, instant_us(row.at))]
+    usable = [row for row in rows if row.cautious]
+    certain = [row for row in usable if row.certain]
+    fixed = _settle([row for row in certain if not row.floating], sensing, {})
     stands = {row.id: _stands_at(row, fixed, versions) for row in usable if row.floating}
-    ordinary = _settle(certain, offsets, stands) if stands else fixed
+    ordinary = _settle(certain, sensing, stands) if stands else fixed
     flagged = len(usable) > len(certain)
-    cautious = _settle(usable, offsets, stands) if flagged else ordinary
+    cautious = _settle(usable, sensing, stands) if flagged else ordinary
     return PlaceAir(ordinary, cautious, versions)
 
 
 def _settle(
     rows: Sequence[Told],
-    offsets: Offsets,
+    sensing: Sensing,
     stands: dict[UUID, int],
 ) -> Readings:
     at = [stands.get(row.id) or instant_us(row.at) for row in rows]
     temp, rh = [], []
     for row, us in zip(rows, at, strict=True):
-        add = _offset(offsets[row.sensor_id], us) if row.sensor_id in offsets else None
-        temp.append(row.temp_c + (add.temp_k if add else 0.0))
-        damp = float("nan") if row.rh_pct is None else row.rh_pct + (add.rh_pct if add else 0.0)
-        rh.append(damp)
+        warmer, damper = sensing.added(row.sensor_id, us) if sensing.offsets else (0.0, 0.0)
+        temp.append(row.temp_c + warmer)
+        rh.append(float("nan") if row.rh_pct is None else row.rh_pct + damper)
     return Readings.settle(
         at,
         temp,
@@ -175,12 +183,6 @@ def _settle(
         rhythm_us=[(row.rhythm_s or 0) * SECOND_US for row in rows],
         ident=[str(row.id) for row in rows] if len(set(at)) < len(at) else None,
     )
-
-
-def _offset(versions: Sequence[OffsetVersion], at_us: int) -> OffsetVersion | None:
-    """The offset in force at an instant."""
-    said = [version for version in versions if instant_us(version.since) <= at_us]
-    return said[-1] if said else None
 
 
 def _stands_at(row: Told, ordinary: Readings, versions: tuple[Expected, ...]) -> int:

@@ -7,6 +7,7 @@ from uuid import UUID
 
 from django.db.models import Model
 
+from cureclock.core.night import HalfGap
 from cureclock.shop.models import (
     AirVersion,
     Batch,
@@ -24,6 +25,7 @@ from cureclock.shop.models import (
 from cureclock.shop.refusals import OtherBody, Refusal
 
 Noun = TypeVar("Noun", bound=Model)
+LONGEST_GAP_H = 48.0  # half-gap time that expected air may have
 
 
 class JointWords(Protocol):
@@ -167,7 +169,9 @@ class AirWords(Protocol):
     def heater_on_at(self) -> datetime | None: ...
 
 
-def say_air(place: Place, event: Event, said: AirWords) -> AirVersion:
+def say_air(
+    place: Place, event: Event, said: AirWords, learned: HalfGap | None = None
+) -> AirVersion:
     """Append what was said of a place's air; the same id as its event."""
     day = None if said.day is None else [[p.clock, p.temp_c, p.rh_pct] for p in said.day]
     return AirVersion.objects.create(
@@ -180,6 +184,8 @@ def say_air(place: Place, event: Event, said: AirWords) -> AirVersion:
         half_gap_h=said.half_gap_h,
         heater_off=said.heater_off,
         heater_on_at=said.heater_on_at,
+        learned_half_gap_h=min(learned.hours, LONGEST_GAP_H) if learned else None,
+        learned_nights=learned.nights if learned else 0,
     )
 
 

@@ -5,18 +5,27 @@ from datetime import datetime
 from uuid import UUID
 
 from cureclock.shop import own_hours
+from cureclock.shop.doubting import RULING, restate_rulings, rulings_of
 from cureclock.shop.models import (
     AirVersion,
+    BelievedVersion,
+    BrokerVersion,
     Coat,
     Event,
     GlueUp,
     LabelVersion,
+    OffsetVersion,
     Piece,
     Place,
     Reading,
+    Sensor,
     StockLot,
+    TopicVersion,
     ThingVersion,
 )
+
+
+VERSIONS = (AirVersion, OffsetVersion, BelievedVersion, BrokerVersion, TopicVersion)
 
 
 @dataclass(frozen=True)
@@ -56,12 +65,17 @@ def striker_of(target: UUID) -> UUID | None:
 
 def _mark(target: UUID, striker: UUID | None) -> None:
     Reading.objects.filter(id=target).update(struck_by=striker)
-    AirVersion.objects.filter(id=target).update(struck_by=striker)
+    for versions in VERSIONS:
+        versions._default_manager.filter(id=target).update(struck_by=striker)
     ThingVersion.objects.filter(id=target).update(struck_by=striker)
     Piece.objects.filter(made_by=target).update(struck_by=striker)
     told = Event.objects.filter(id=target, kind__in=(own_hours.SHOP, own_hours.PERSON)).first()
     if told is not None:
         own_hours.settle(told)
+    ruling = Event.objects.filter(id=target, kind=RULING).values_list("body", flat=True).first()
+    if ruling is not None:
+        sensor = Sensor.objects.select_related("place").get(id=ruling["sensor"])
+        restate_rulings(sensor, rulings_of(sensor))
     read = Event.objects.filter(id=target, kind="label_read").values_list("body", flat=True).first()
     if read is not None:
         LabelVersion.objects.filter(id=read["label"]).update(struck_by=striker)

@@ -8,15 +8,17 @@ from dataclasses import dataclass, field
 from datetime import datetime
 
 import numpy as np
+from django.db.models import Q
 from numpy.typing import NDArray
 
 from cureclock.core.clock import NEVER
 from cureclock.core.expected import Expected
 from cureclock.core.stance import Stance
 from cureclock.core.timeline import Readings
-from cureclock.core.units import moment_of
-from cureclock.shop.air import PlaceAir, Told, compose, offsets_of, rows_since, versions_of
+from cureclock.core.units import instant_us, moment_of
+from cureclock.shop.air import PlaceAir, Told, compose, rows_since, versions_of
 from cureclock.shop.models import Place, Reading
+from cureclock.shop.sensing import Sensing, sensing_of
 from cureclock.waits.ages import Ages, response_of
 from cureclock.waits.clocks import MANY_CORRECTIONS, expect, fold, set_next
 from cureclock.waits.models import Clock, Gate, Leg, Suspicion
@@ -30,15 +32,18 @@ class Change:
     """What is new about a place's air.
 
     Attributes:
-        added, removed: readings taken, and readings struck out.
+        added, removed: readings taken, and readings struck out; one that is doubted, or no more,
+            is both: removed as it was, added as it is.
         earlier: what was expected of the air before, where that changed; else None.
-        since: from when on what is expected is another.
+        sensing: what was made of its sensors before, where that changed; else None.
+        since: from when on what is expected, or made of sensors, is another.
     """
 
     place: Place
-    added: Sequence[Reading] = ()
-    removed: Sequence[Reading] = ()
+    added: Sequence[Told] = ()
+    removed: Sequence[Told] = ()
     earlier: tuple[Expected, ...] | None = None
+    sensing: Sensing | None = None
     since: datetime | None = None
 
 
@@ -89,8 +94,15 @@ def reread(change: Change, at: datetime) -> Reread:
     """
     clocks = Clock.objects.filter(place=change.place).select_for_update()
     rows = list(clocks.select_related("place__workshop"))
-    since = _since(change)
+    oldest = Leg.objects.filter(place=change.place, wait__open=True).order_by("began_at").first()
+    if not rows and oldest is None:
+        return Reread()
+    since = _since(change, oldest)
     before, after = _airs(change, since)
+    lasts = [air.last_us for air in (before, after) if air.last_us is not None]
+    if lasts and min(lasts) < instant_us(since):  # the last that counts came before it
+        since = moment_of(min(lasts))
+        before, after = _airs(change, since)
     old, new = (Ages(since, at, {change.place.id: air}) for air in (before, after))
     moved = _moved(rows, old, new, change.place)
     _move(moved.shifts, moved.runs)
@@ -133,22 +145,23 @@ def _moved(rows: Sequence[Clock], old: Ages, new: Ages, place: Place) -> Moved:
     return Moved(shifts, _runs(nodes, shifts), cut_us)
 
 
-def _since(change: Change) -> datetime:
+def _since(change: Change, oldest: Leg | None) -> datetime:
     """Where the working span has to begin: the last reading before what is new, if nothing
-    later is touched; else the start of the oldest open stay."""
+    later is touched; else the start of the oldest open stay. What was read before that moves
+    nothing, however much of it comes."""
     standing = Reading.objects.filter(place=change.place, struck_by__isnull=True)
     news = [*change.added, *change.removed]
     others = standing.exclude(id__in=[row.id for row in change.added])
-    fixed = others.filter(floating=False, flag=Reading.Flag.NONE)
+    fixed = others.filter(Q(flag=Reading.Flag.NONE) | Q(ruled_right=True), floating=False)
     last = fixed.order_by("-at").values_list("at", flat=True).first()
     told = [row.at for row in news] + ([change.since] if change.since else [])
     first_new = min(told)
     floats = any(row.floating for row in news)
-    if last and first_new > last and not change.removed and not floats:
+    same = change.sensing is None and not change.removed and not floats
+    if last and first_new > last and same:
         return last
-    oldest = Leg.objects.filter(place=change.place, wait__open=True).order_by("began_at").first()
     known = [moment for moment in (first_new, last, oldest and oldest.began_at) if moment]
-    earliest = min(known)
+    earliest = max(min(known), oldest.began_at) if oldest else min(known)
     before = standing.filter(at__lt=earliest).order_by("-at").values_list("at", flat=True).first()
     return before or earliest
 
@@ -156,13 +169,13 @@ def _since(change: Change) -> datetime:
 def _airs(change: Change, since: datetime) -> tuple[PlaceAir, PlaceAir]:
     """The place's air as it was known before the change, and as it is now."""
     place = change.place
-    rows, offsets = rows_since(place, since), offsets_of(place)
+    rows, sensing = rows_since(place, since), sensing_of(place)
     added = {row.id for row in change.added}
     versions = versions_of(place)
     earlier = versions if change.earlier is None else change.earlier
     kept = [row for row in rows if row.id not in added]
-    old_rows = kept + [Told.of(reading) for reading in change.removed]
-    return compose(old_rows, earlier, offsets), compose(rows, versions, offsets)
+    was = compose([*kept, *change.removed], earlier, change.sensing or sensing)
+    return was, compose(rows, versions, sensing)
 
 
 def _nodes(before: PlaceAir, after: PlaceAir, since_us: int, cut_us: int) -> Ints:

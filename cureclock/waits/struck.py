@@ -1,23 +1,28 @@
 """What has to follow when a happening is struck out, or set aside for another."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass, field
 from datetime import datetime
 from uuid import UUID
 
 from django.db.models import Q
 
-from cureclock.shop.air import versions_of
+from cureclock.shop.air import Told, versions_of
+from cureclock.shop.doubting import RULING, doubted_between
 from cureclock.shop.models import (
     AirVersion,
+    BelievedVersion,
     Coat,
     Container,
     Event,
     GlueUp,
     Hold,
     MadeFrom,
+    OffsetVersion,
     Reading,
+    Sensor,
 )
+from cureclock.shop.sensing import sensing_of
 from cureclock.shop.striking import Struck
 from cureclock.shop.swaps import swaps_of
 from cureclock.waits.coating import coats_under
@@ -53,7 +58,7 @@ def concerned(target: Struck) -> Concerned:
     """Subjects and places that a happening concerned, asked before it is struck."""
     if target.reading is not None:
         read = target.reading.struck_by is None and target.place is not None
-        changes = [Change(target.place, removed=[target.reading])] if read else []  # type: ignore[arg-type]
+        changes = [Change(target.place, removed=[Told.of(target.reading)])] if read else []  # type: ignore[arg-type]
         return Concerned(changes=changes)
     assert target.event is not None
     first = _first(target.event)
@@ -114,8 +119,36 @@ def _air_changes(target: Struck) -> list[Change]:
     assert target.place is not None
     restored = Reading.objects.filter(struck_by=target.id).select_related("place__workshop")
     if restored:
-        return [Change(target.place, added=list(restored))]
+        return [Change(target.place, added=[Told.of(row) for row in restored])]
+    return [*_said_of_air(target), *_said_of_sensors(target), *_ruled(target)]
+
+
+def _said_of_air(target: Struck) -> Iterable[Change]:
+    assert target.place is not None
     version = AirVersion.objects.filter(Q(id=target.id) | Q(struck_by=target.id)).first()
-    if version is None:
-        return []
-    return [Change(target.place, earlier=versions_of(target.place), since=version.since)]
+    if version is not None:
+        yield Change(target.place, earlier=versions_of(target.place), since=version.since)
+
+
+def _said_of_sensors(target: Struck) -> Iterable[Change]:
+    """An offset, or which sensor is believed."""
+    assert target.place is not None
+    for versions in (OffsetVersion, BelievedVersion):
+        rows = versions._default_manager.filter(Q(id=target.id) | Q(struck_by=target.id))
+        since = rows.values_list("since", flat=True).first()
+        if since is not None:
+            yield Change(target.place, sensing=sensing_of(target.place), since=since)
+
+
+def _ruled(target: Struck) -> Iterable[Change]:
+    """A ruling on flagged readings, or what the strike it undoes took away."""
+    assert target.event is not None
+    assert target.place is not None
+    ruling = _first(target.event)
+    if ruling.kind != RULING:
+        return
+    sensor = Sensor.objects.get(id=ruling.body["sensor"])
+    since, until = (datetime.fromisoformat(ruling.body[end]) for end in ("since", "until"))
+    rows = doubted_between(sensor, since, until)
+    if rows:
+        yield Change(target.place, added=rows, removed=rows)

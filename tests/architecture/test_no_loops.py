@@ -22,6 +22,7 @@ ALLOWED = {
     "materials/": "reads sheets and labels, a field or a printed row at a time, once for each label",
     "response.py:Response.kinks_c": "the handful of rows a label prints",
     "clock.py:_Reading.split_at_kinks": "a response's few kinks; each round takes the whole line at once",
+    "doubt.py:_judge_runs": "leaps of one sensor, a few a year; each run is judged as a whole",
     "timeline.py:_filled": "versions of expected air; each round takes all its instants at once",
     "trust.py:_believed": "blocks of some hundred materials; each round takes its block at once",
     "ladder.py:ladder": "the dozen gates of one label",

@@ -1,0 +1,44 @@
+"""What is made of a place's sensors: what is added to each, and which of them is believed."""
+
+from collections.abc import Collection
+from dataclasses import dataclass, field
+from uuid import UUID
+
+from cureclock.core.units import instant_us
+from cureclock.shop.models import BelievedVersion, OffsetVersion, Place
+
+
+@dataclass(frozen=True)
+class Sensing:
+    """What is made of sensors, each list oldest first.
+
+    Attributes:
+        offsets: what is added to a sensor's readings: from when on [us], degrees, humidity.
+        believed: which sensor alone is believed from when on [us]; None: all of them.
+    """
+
+    offsets: dict[UUID, list[tuple[int, float, float]]] = field(default_factory=dict)
+    believed: list[tuple[int, UUID | None]] = field(default_factory=list)
+
+    def added(self, sensor: UUID | None, at_us: int) -> tuple[float, float]:
+        """Degrees and humidity to add to what a sensor said at an instant [us]."""
+        said = [one for one in self.offsets.get(sensor, ()) if one[0] <= at_us] if sensor else []
+        return said[-1][1:] if said else (0.0, 0.0)
+
+    def believes(self, sensor: UUID | None, at_us: int) -> bool:
+        """Whether what it said at an instant [us] counts; what a person read always does."""
+        said = [one for since, one in self.believed if since <= at_us]
+        return sensor is None or not said or said[-1] in (None, sensor)
+
+
+def sensing_of(place: Place, without: Collection[UUID] = ()) -> Sensing:
+    """What is made of the sensors of a place, some happenings left out."""
+    sensing = Sensing()
+    rows = OffsetVersion.objects.filter(sensor__place=place, struck_by__isnull=True)
+    for row in rows.exclude(id__in=without).order_by("since", "id"):
+        told = (instant_us(row.since), row.temp_k, row.rh_pct)
+        sensing.offsets.setdefault(row.sensor_id, []).append(told)
+    said = BelievedVersion.objects.filter(place=place, struck_by__isnull=True)
+    for one in said.exclude(id__in=without).order_by("since", "id"):
+        sensing.believed.append((instant_us(one.since), one.sensor_id))
+    return sensing

@@ -1,0 +1,37 @@
+"""What sensors do wrong, counted by kind: however much comes, one row tells of it."""
+
+from collections import Counter
+from collections.abc import Sequence
+from datetime import datetime
+
+from django.db.models import F
+
+from cureclock.shop.models import Sensor, SensorFault
+from cureclock.shop.refusals import Refusal
+
+Kind = SensorFault.Kind
+OF_KEY = {"flood": Kind.FLOOD, "future": Kind.FUTURE, "other_body": Kind.TWICE}
+SAMPLE = 200
+
+
+def note_refused(sensor: Sensor, refused: Sequence[Refusal], at: datetime) -> None:
+    """Count readings that were not kept, by what was wrong with them."""
+    kinds = Counter(OF_KEY.get(why.key, Kind.IMPOSSIBLE) for why in refused)
+    words = {OF_KEY.get(why.key, Kind.IMPOSSIBLE): why.wrong for why in refused}
+    for kind, count in kinds.items():
+        note_fault(sensor, kind, at, sample=words[kind], count=count)
+
+
+def note_fault(
+    sensor: Sensor, kind: SensorFault.Kind, at: datetime, *, sample: str, count: int = 1
+) -> None:
+    """Count one kind of fault of a sensor; the last sample is kept, cut short."""
+    fault, new = SensorFault.objects.get_or_create(
+        sensor=sensor,
+        kind=kind,
+        defaults={"count": count, "first_at": at, "last_at": at, "sample": sample[:SAMPLE]},
+    )
+    if not new:
+        SensorFault.objects.filter(pk=fault.pk).update(
+            count=F("count") + count, last_at=at, sample=sample[:SAMPLE]
+        )
