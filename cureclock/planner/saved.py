@@ -1,0 +1,93 @@
+"""A plan as it is kept, and back again: plain values, instants in whole microseconds."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import asdict, replace
+from typing import Any
+
+import numpy as np
+
+from cureclock.core.planning.answer import Answer
+from cureclock.core.planning.chain import Stretch, chain_of
+from cureclock.core.planning.conflict import Conflict
+from cureclock.core.planning.dates import LIKELY, SAFE, Dates
+from cureclock.core.planning.plan import Act, Plan
+from cureclock.core.planning.problem import Problem
+
+Kept = dict[str, Any]
+
+
+def kept(answer: Answer, dates: Dates | None, names: Mapping[str, str]) -> Kept:
+    """An answer to be kept.
+
+    Args:
+        answer: what was found.
+        dates: when it is done, many times over; None without a plan.
+        names: how people call batches, machines, things and each other, by id.
+    """
+    plan = answer.plan
+    told: Kept = {
+        "from_us": answer.problem.from_us,
+        "until_us": answer.problem.until_us,
+        "aim": str(answer.goal.aim),
+        "by_us": answer.goal.by_us,
+        "late": answer.late,
+        "gap": answer.gap,
+        "proven": answer.proven,
+        "seconds": answer.seconds,
+        "given_up": [_conflict(one, names) for one in answer.given_up],
+        "conflicts": [_conflict(one, names) for one in answer.conflicts],
+        "acts": [] if plan is None else [_act(act) for act in plan.acts],
+        "batches": {},
+    }
+    if plan is not None and dates is not None:
+        told["batches"] = {
+            batch.name: _batch(answer.problem, plan, dates, batch.name)
+            for batch in answer.problem.batches
+        }
+    return told
+
+
+def _act(act: Act) -> Kept:
+    return {**asdict(act), "people": list(act.people)}
+
+
+def _conflict(one: Conflict, names: Mapping[str, str]) -> Kept:
+    spoken = replace(one, batch=names.get(one.batch, one.batch), name=names.get(one.name, one.name))
+    return {**asdict(spoken), "clash": str(one.clash), "says": spoken.says}
+
+
+def _batch(problem: Problem, plan: Plan, dates: Dates, name: str) -> Kept:
+    chain = chain_of(problem, plan, name)
+    pieces = np.sort(dates.pieces_us[name], axis=0)
+    return {
+        "count": problem.batch(name).count,
+        "promise_us": problem.batch(name).promise_us,
+        "done_us": plan.done_us[name],
+        "likely_us": dates.likely_us(name),
+        "safe_us": dates.safe_us(name),
+        # Of each piece in the order in which they are done: when half, and nine of ten times.
+        "likely_pieces_us": _by(pieces, LIKELY),
+        "safe_pieces_us": _by(pieces, SAFE),
+        "rules": stretch(chain.ruling()),
+        "chain": [stretch(one) for one in chain.stretches],
+    }
+
+
+def _by(pieces: Any, share: float) -> list[int]:
+    found = np.quantile(pieces, share, axis=1, method="higher")
+    return [int(one) for one in np.sort(found)]
+
+
+def stretch(one: Stretch) -> Kept:
+    """A part of the chain that rules a date."""
+    return {**asdict(one), "ruler": str(one.ruler)}
+
+
+def plan_of(body: Mapping[str, Any]) -> Plan | None:
+    """The plan that was kept, to be kept to as far as it goes; None where there was none."""
+    acts: Sequence[Kept] = body.get("acts", ())
+    if not acts:
+        return None
+    found = tuple(Act(**{**act, "people": tuple(act["people"])}) for act in acts)
+    done = {name: int(own["done_us"]) for name, own in body.get("batches", {}).items()}
+    return Plan(found, done)
