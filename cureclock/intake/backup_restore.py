@@ -17,6 +17,7 @@ from cureclock.exports.archive.values import columns_of
 from cureclock.exports.archive.write import SEEN
 from cureclock.intake.backup import Backup, opened, refuse, safe_name
 from cureclock.intake.backup_rows import BATCH, Rows
+from cureclock.reminders import outage
 from cureclock.shop.models import Person, Workshop
 from cureclock.shop.refusals import Refusal
 from cureclock.waits.models import Gate
@@ -70,6 +71,7 @@ def restore(path: Path, at: datetime, folder: Path | None = None) -> Restored:
             _belongs(workshop, rows)
             _rebuild(workshop, at)
             _see(backup)
+            outage.restored(workshop, backup.manifest.made_at, at)
             connection.check_constraints()
     made_at, left_out = backup.manifest.made_at, backup.manifest.left_out
     return Restored(workshop, made_at, rows.written, pictures, left_out)

@@ -7,7 +7,7 @@ from django.db.models import Q
 from cureclock.core.reminding.kinds import Kind
 from cureclock.core.units import instant_us
 from cureclock.reminders import promise
-from cureclock.reminders.models import Alert, Beat, Delivery
+from cureclock.reminders.models import Alert, Beat, Delivery, Way
 from cureclock.reminders.people import AFTER_LIST, LIST, House, When
 from cureclock.reminders.writing import writing
 from cureclock.shop.models import Workshop
@@ -54,6 +54,29 @@ def _promise(workshop: Workshop, since: datetime, at: datetime, houses: promise.
     if Alert.objects.filter(about=alert.about, gate=alert.gate, kind=alert.kind).exists():
         return
     promise.write([promise.Promise(alert, at, _whens(home, at + SETTLE))], at, houses)
+
+
+def restored(workshop: Workshop, since: datetime, at: datetime) -> None:
+    """Promise one summary of what passed since a backup was made, inside the caller's transaction.
+
+    A backup carries no way to anybody: it goes to the first that each person gives again.
+    """
+    if at - since > GAP:
+        _promise(workshop, since, at, promise.Houses())
+
+
+def hand_over(way: Way, at: datetime) -> None:
+    """What nobody could be told for want of a way, by a way just given: in one summary."""
+    mine = Alert.objects.filter(workshop=way.workshop, told_at=None, settled_at=None)
+    summary = mine.filter(kind=Kind.AFTER_OUTAGE, expires_at__gt=at).order_by("made_at").last()
+    home = None if summary is None else promise.Houses().of(way.workshop_id, at)
+    if summary is None or home is None or way.person_id not in home.people:
+        return
+    told = home.told_of(Kind.AFTER_OUTAGE, "", at, [str(way.person_id)])
+    promise.deliver(summary, told, home)
+    late = mine.filter(due_at__lt=summary.made_at, expires_at__gt=at).exclude(id=summary.id)
+    for alert in late:
+        promise.deliver(alert, [When(way.person_id, at + AFTER_LIST, LIST)], home)
 
 
 def _whens(home: House, at: datetime) -> tuple[When, ...]:

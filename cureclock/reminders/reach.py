@@ -7,6 +7,7 @@ from uuid import UUID
 from django.core.exceptions import ValidationError
 from django.core.validators import validate_email
 
+from cureclock.reminders import outage
 from cureclock.reminders.channels import notifier, webhook, webpush
 from cureclock.reminders.models import Way
 from cureclock.shop.models import Person, Phone, Workshop
@@ -100,4 +101,5 @@ def _keep(
         defaults=values,
         create_defaults={**values, "made_at": at},
     )
+    outage.hand_over(way, at)
     return way

@@ -5,9 +5,9 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from uuid import UUID
 
-from django.db.models import Q
+from django.db.models import Prefetch, Q
 
-from cureclock.shop.models import Coat, Event, GlueUp, Piece, Workshop
+from cureclock.shop.models import Coat, CoatedZone, Event, GlueUp, Joint, Piece, Workshop
 from cureclock.shop.record import standing
 from cureclock.waits.line import Line
 from cureclock.waits.shown import GroupShown, MaterialShown, PieceTag, Thing
@@ -40,12 +40,14 @@ def begun(workshop: Workshop, at: datetime) -> list[Begun]:
     related = ("label__material", "place")
     glue_ups = GlueUp.objects.filter(lately).select_related(*related)
     coats = Coat.objects.filter(lately).select_related(*related)
+    joints = Joint.objects.select_related("piece")
+    coated = CoatedZone.objects.select_related("zone__piece")
     pieces: dict[UUID, list[Piece]] = {}
     subjects: list[GlueUp | Coat] = []
-    for glue_up in glue_ups.prefetch_related("joints__piece"):
+    for glue_up in glue_ups.prefetch_related(Prefetch("joints", joints)):
         subjects.append(glue_up)
         pieces[glue_up.id] = [joint.piece for joint in glue_up.joints.all()]
-    for coat in coats.prefetch_related("coated__zone__piece"):
+    for coat in coats.prefetch_related(Prefetch("coated", coated)):
         subjects.append(coat)
         pieces[coat.id] = [one.zone.piece for one in coat.coated.all()]
     told = _told(subjects)

@@ -8,7 +8,7 @@ from uuid import UUID
 from django.db.models import Exists, OuterRef, Q, QuerySet
 
 from cureclock.core.gates import COAT_GATES, HOLD_GATES, JOINT_GATES
-from cureclock.shop.models import Event, Place, Workshop
+from cureclock.shop.models import Coat, Event, GlueUp, Hold, LabelVersion, Place, Workshop
 from cureclock.shop.record import standing
 from cureclock.waits.ages import Ages
 from cureclock.waits.figures import Instants, figures_of
@@ -83,10 +83,9 @@ def load(
     """Chosen waits of one workshop with all that is shown of them."""
     # In this order, so that what is told meanwhile never points to what was not loaded.
     waits = list(
-        chosen.select_related("joint", "zone", "piece")
-        .prefetch_related("glue_up", "coat", "hold", "label__material")  # each read once for many
-        .order_by("began_at", "piece__tag", "id")
+        chosen.select_related("joint", "zone", "piece").order_by("began_at", "piece__tag", "id")
     )
+    _share_subjects(waits)
     gates = list(Gate.objects.filter(wait__in=waits))
     legs = list(Leg.objects.filter(wait__in=waits))
     clocks = list(Clock.objects.filter(workshop=workshop))
@@ -101,6 +100,25 @@ def load(
         found.legs.setdefault(leg.wait_id, []).append(leg)
     _fill(found, _with_clocks(gates, clocks))
     return found
+
+
+def _share_subjects(waits: Sequence[Wait]) -> None:
+    """The glue-up, coat, hold and label of each, read once for many.
+
+    By hand: what the framework offers for it fails on SQLite beyond a thousand of a kind.
+    """
+    labels = LabelVersion.objects.select_related("material")
+    subjects = {
+        "glue_up": GlueUp.objects.all(),
+        "coat": Coat.objects.all(),
+        "hold": Hold.objects.all(),
+        "label": labels,
+    }
+    for name, rows in subjects.items():
+        known = rows.in_bulk({getattr(wait, f"{name}_id") for wait in waits} - {None})
+        for wait in waits:
+            if (ident := getattr(wait, f"{name}_id")) is not None:
+                setattr(wait, name, known[ident])
 
 
 def _shown(at: datetime) -> Exists | Q:

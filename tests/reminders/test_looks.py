@@ -5,6 +5,7 @@ from typing import Any
 
 import pytest
 
+from cureclock.reminders.clock import FakeClock
 from cureclock.reminders.models import Alert, Delivery
 from tests.cast import when
 from tests.reminders.stage import Stage
@@ -198,3 +199,17 @@ def test_one_shop_that_cannot_be_looked_at_holds_up_no_other(
     assert changed.get(workshop=other.cast.workshop).next_at is None
     assert changed.get(workshop=one.cast.workshop).next_at > one.clock.now()
     assert "ZeroDivisionError" in Trouble.objects.get().why
+
+
+def test_a_look_over_more_than_a_thousand_groups_is_a_look_like_any_other() -> None:
+    """SQLite takes no question as deep as a framework would ask for so many."""
+    from cureclock.reminders.models import Look, Trouble
+    from tests import many
+
+    now = when("Tue 10:00")
+    cast = many.shop(now)
+    many.waits(cast, [now + timedelta(hours=3)] * 1100, kind="heavy", pressed=when("Tue 07:00"))
+    stage = Stage(cast, FakeClock(now))
+    stage.tick(now)
+    assert list(Trouble.objects.values_list("why", flat=True)) == []
+    assert Look.objects.get(name="changed").next_at is None
