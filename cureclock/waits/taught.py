@@ -92,7 +92,11 @@ def starts_learned(
         (version.id, place.id): lessons.before(key, version.label, at)
         for version in versions
         for place in places
-        if (key := Key(version.material_id, place.id, int(version.label.role == "finish")))
+        if (
+            key := Key(
+                version.material_id, place.id, int(version.label.role not in ("adhesive", "hold"))
+            )
+        )
         in lessons.rows
     }
 

@@ -6,8 +6,12 @@ from uuid import uuid4
 
 import pytest
 
+from cureclock.api.view import View, view
+from cureclock.shop.happening import Teller
+from cureclock.shop.models import Phone
 from cureclock.shop.refusals import Refusal
 from cureclock.waits.models import Gate, Seen
+from cureclock.waits.one_group import one_why
 from cureclock.waits.rebuild import differences
 from tests.cast import Cast, when
 
@@ -253,6 +257,57 @@ def test_a_gate_that_no_joint_has_is_refused(cast, gate):
     glued(cast, "G1", "Mon 08:00")
     with pytest.raises(Refusal, match="one of"):
         seen(cast, "G1", "Mon 13:00", "tacky", gate=gate)
+
+
+def test_why_shows_label_learned_need_and_every_look(cast):
+    glued(cast, "G1", "Mon 08:00")
+    seen(cast, "G1", "Mon 13:00", "tacky")
+    seen(cast, "G1", "Mon 13:30", "ready")
+    glued(cast, "G2", "Mon 08:30")
+    seen(cast, "G2", "Mon 13:00", "tacky")
+    glued(cast, "G3", "Mon 14:00")
+    cast.read("Mon 14:30", 20.0, 55.0)
+    gate = Gate.objects.get(wait__glue_up=cast.id("G3"), kind="light")
+    told = one_why(cast.workshop, gate.id, when("Mon 15:00"))
+    assert told.learned is not None
+    assert (told.learned.label_h, told.learned.need_h, told.need_h) == (4.0, 5.5, 5.5)
+    assert [(one.name, one.value) for one in told.factors] == [("learned", 1.375)]
+    looks = [(one.of.name, one.after_h, one.until_h) for one in told.learned.looks]
+    assert looks == [("G2", 4.5, None), ("G1", 5.0, 5.5)]
+    assert (told.learned.checks, told.learned.agreeing) == (2, 1)
+    before = Gate.objects.get(wait__glue_up=cast.id("G2"), kind="light")
+    assert one_why(cast.workshop, before.id, when("Mon 15:00")).learned is None
+
+
+def shown(cast: Cast, at: str) -> View:
+    """The view on a phone of the owner."""
+    phone = Phone(id=uuid4(), name="Phone")
+    return view(Teller(cast.workshop, cast.owner.person, cast.owner.role, phone), when(at))
+
+
+def test_the_view_shows_it_beside_the_label_and_starts_count_with_it(cast):
+    glued(cast, "G1", "Mon 08:00")
+    plain = shown(cast, "Mon 14:00")
+    seen(cast, "G1", "Mon 13:00", "tacky")
+    seen(cast, "G1", "Mon 13:30", "ready")
+    told = shown(cast, "Mon 14:00")
+    (learned,) = told.materials[0].learned
+    assert (learned.gate, learned.place.name, learned.coat_number) == ("light", "Shed", 0)
+    assert (learned.label_h, learned.need_h, learned.checks) == (4.0, 5.5, 1)
+    assert plain.materials[0].learned == ()
+    was, now = (one.offsets[0].gates["light"][0] for one in (plain, told))
+    assert (was, now) == (4.0, 5.5)
+
+
+def test_a_stranger_learns_nothing_of_it(cast):
+    glued(cast, "G1", "Mon 08:00")
+    seen(cast, "G1", "Mon 13:00", "tacky")
+    other = Cast.open("Other shed")
+    other.place()
+    other.material()
+    glued(other, "G2", "Mon 14:00")
+    assert need_h(other, "G2") == LIGHT_H
+    assert shown(other, "Mon 15:00").materials[0].learned == ()
 
 
 def coated(cast: Cast, name: str, at: str, minutes: int = 20) -> None:

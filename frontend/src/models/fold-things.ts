@@ -73,6 +73,7 @@ function labelRead(view: View, said: Said, at: string): View {
     name: String(said.name),
     family: String(said.family),
     role: known?.role ?? typical?.role ?? '',
+    learned: known?.learned ?? [],
     label: {
       ...(known?.label ?? typicalLabel(typical)),
       id: String(said.label),

@@ -1,4 +1,5 @@
 /** The sum behind a gate, as the server lays it out. */
+import type { LearnedSum } from './learned';
 import type { Instant } from './view';
 
 export interface SumLeg {
@@ -41,6 +42,7 @@ export interface Sum {
     rows: [number, number][];
     states_rule: boolean;
   };
+  learned?: LearnedSum | null;
   factors: { name: string; value: number }[];
   need_h: number;
   legs: SumLeg[];

@@ -1,4 +1,6 @@
 /** The shapes the server speaks in: everything a phone keeps to be useful without a signal. */
+import type { Learned } from './learned';
+
 export type Instant = string;
 export type Mark = 'measured' | 'minmax' | 'typed' | 'assumed';
 
@@ -45,6 +47,7 @@ export interface Material extends Thing {
   family: string;
   role: string;
   label: Label;
+  learned?: Learned[]; // not in a view that an earlier server told
 }
 
 export interface Zone extends Thing {

@@ -4,6 +4,7 @@ import type { Sum, SumLeg } from '../models/sum';
 import { temp } from '../units/temperature';
 import { isKey, say, word } from '../words/say';
 import { hours, number, when } from '../words/times';
+import { Looks } from './learned';
 
 export function OneSum({ sum }: { sum: Sum }) {
   const gate = word(`gate.${sum.kind}.name`);
@@ -15,6 +16,7 @@ export function OneSum({ sum }: { sum: Sum }) {
       <p>
         {say('why.label_of', { hours: hours(sum.label.value_h), gate })}, {origin(sum)}.
       </p>
+      {sum.learned && <Looks learned={sum.learned} />}
       {sum.factors.map((factor) => (
         <p key={factor.name}>{say('why.factor', { value: hours(factor.value) })}</p>
       ))}

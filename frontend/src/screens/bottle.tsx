@@ -8,6 +8,7 @@ import { newId } from '../sync/outbox';
 import { Cautions } from '../parts/caution';
 import { NameField } from '../parts/name-field';
 import { Missing } from '../parts/missing';
+import { LearnedHere } from '../parts/learned';
 import { temp } from '../units/temperature';
 import { say, word } from '../words/say';
 import { hours } from '../words/times';
@@ -47,6 +48,7 @@ export function Bottle() {
         {min_c !== null && <p>{say('bottle.min', { temp: temp(min_c, 0) })}</p>}
         {max_rh_pct !== null && <p>{say('bottle.max_rh', { rh: max_rh_pct })}</p>}
       </section>
+      <LearnedHere learned={material.learned ?? []} />
       <Cautions keys={cautions} container={material.label.id} />
       {mayRecord.value && gates.length > 0 && <ReadLabel material={material} />}
     </main>

@@ -1,7 +1,8 @@
 /** English. A language is one folder like this: the app's own words, and a copy of the server's. */
+import learned from './learned';
 import looking from './looking';
 import rooms from './rooms';
 import said from './said.json';
 import start from './start';
 
-export default { ...said, ...rooms, ...start, ...looking };
+export default { ...said, ...rooms, ...start, ...looking, ...learned };
