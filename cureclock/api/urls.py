@@ -14,6 +14,7 @@ from cureclock.api.lost import LostView
 from cureclock.api.pairing import PairingLinksView, PairView, PhonesView, SensorsView, UnpairView
 from cureclock.api.pictures import PictureView
 from cureclock.api.pieces import CanView, MayManyView, MayView, PieceView
+from cureclock.api.plan import ByDayView, DaySheetView, PlanView, WhatIfView
 from cureclock.api.readings import ReadingsView
 from cureclock.api.ringing import RingView, WayDropView, WaysView, WayTestView
 from cureclock.api.stock import ContainersView, LotsView, WoodView
@@ -34,6 +35,10 @@ urlpatterns = [
     path("pieces/<uuid:ident>/may", MayView.as_view()),
     path("pieces/<uuid:ident>/can", CanView.as_view()),
     path("may", MayManyView.as_view()),
+    path("plan", PlanView.as_view()),
+    path("plan/what-if", WhatIfView.as_view()),
+    path("plan/by-day", ByDayView.as_view()),
+    path("plan/day-sheet", DaySheetView.as_view()),
     path("lots", LotsView.as_view()),
     path("containers", ContainersView.as_view()),
     path("wood", WoodView.as_view()),

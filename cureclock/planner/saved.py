@@ -1,19 +1,22 @@
 """A plan as it is kept, and back again: plain values, instants in whole microseconds."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import asdict, replace
+from dataclasses import asdict, fields, replace
 from typing import Any
 
 import numpy as np
 
+from cureclock.core.planning.acts import pieces_done_us
 from cureclock.core.planning.answer import Answer
 from cureclock.core.planning.chain import Stretch, chain_of
 from cureclock.core.planning.conflict import Conflict
 from cureclock.core.planning.dates import LIKELY, SAFE, Dates
 from cureclock.core.planning.plan import Act, Plan
-from cureclock.core.planning.problem import Problem
+from cureclock.core.planning.problem import Person, Problem
+from cureclock.planner.reasons import Reasons, waits
 
 Kept = dict[str, Any]
+ACT = tuple(one.name for one in fields(Act))
 
 
 def kept(answer: Answer, dates: Dates | None, names: Mapping[str, str]) -> Kept:
@@ -36,15 +39,28 @@ def kept(answer: Answer, dates: Dates | None, names: Mapping[str, str]) -> Kept:
         "seconds": answer.seconds,
         "given_up": [_conflict(one, names) for one in answer.given_up],
         "conflicts": [_conflict(one, names) for one in answer.conflicts],
-        "acts": [] if plan is None else [_act(act) for act in plan.acts],
+        "acts": [],
+        "waits": [],
+        "there": {person.name: _spells(person) for person in answer.problem.people},
         "batches": {},
     }
     if plan is not None and dates is not None:
+        reasons = Reasons(answer.problem, plan)
+        told["acts"] = [{**_act(act), **reasons.why(act)} for act in plan.acts]
+        told["waits"] = waits(answer.problem, plan)
         told["batches"] = {
             batch.name: _batch(answer.problem, plan, dates, batch.name)
             for batch in answer.problem.batches
         }
     return told
+
+
+def _spells(person: Person) -> list[tuple[int, int]]:
+    """When somebody is there."""
+    if person.hours is None:
+        return []
+    opens, closes = np.asarray(person.hours.open_us), np.asarray(person.hours.close_us)
+    return list(zip(opens.tolist(), closes.tolist(), strict=True))
 
 
 def _act(act: Act) -> Kept:
@@ -66,6 +82,7 @@ def _batch(problem: Problem, plan: Plan, dates: Dates, name: str) -> Kept:
         "likely_us": dates.likely_us(name),
         "safe_us": dates.safe_us(name),
         # Of each piece in the order in which they are done: when half, and nine of ten times.
+        "planned_pieces_us": np.sort(pieces_done_us(problem, plan.acts)[name]).tolist(),
         "likely_pieces_us": _by(pieces, LIKELY),
         "safe_pieces_us": _by(pieces, SAFE),
         "rules": stretch(chain.ruling()),
@@ -88,6 +105,8 @@ def plan_of(body: Mapping[str, Any]) -> Plan | None:
     acts: Sequence[Kept] = body.get("acts", ())
     if not acts:
         return None
-    found = tuple(Act(**{**act, "people": tuple(act["people"])}) for act in acts)
+    found = tuple(
+        Act(**{**{name: act[name] for name in ACT}, "people": tuple(act["people"])}) for act in acts
+    )
     done = {name: int(own["done_us"]) for name, own in body.get("batches", {}).items()}
     return Plan(found, done)

@@ -5,7 +5,7 @@ from typing import Any
 from cureclock.actions.pieces_made import PieceSaid
 from cureclock.actions.route_told import AfterSaid, StepSaid, TakeSaid
 from cureclock.core.planning.solve import Effort
-from cureclock.planner.resolve import Work, resolve
+from cureclock.planner.resolve import Work, claim, resolve
 from tests.cast import Cast, when
 
 VARNISH: dict[str, Any] = {"wipe_off": None, "states_rule": True}
@@ -83,5 +83,6 @@ def planned(cast: Cast, at: str = "Mon 08:00", work: Work = QUICK) -> Any:
     """The plan made at an instant."""
     from cureclock.planner.models import Plan
 
+    claim(cast.workshop.id, when(at))
     resolve(cast.workshop, when(at), work)
     return Plan.objects.get(workshop=cast.workshop)

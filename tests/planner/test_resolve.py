@@ -148,7 +148,7 @@ def test_a_gate_the_label_does_not_have_is_refused_with_those_it_has():
     cast = shop()
     glue = replace(steps(cast)[0], takes=())
     bad = (glue, StepSaid("coat", after=(AfterSaid("glue", "recoat_opens"),)))
-    with pytest.raises(Refusal, match="says nothing of recoat_opens; one of .*clamps_off"):
+    with pytest.raises(Refusal, match=r"says nothing of recoat_opens; one of .*clamps_off"):
         routed(cast, steps=bad, done=())
 
 
