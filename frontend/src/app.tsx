@@ -25,6 +25,7 @@ import { Piece } from './screens/piece';
 import { Pieces } from './screens/pieces';
 import { PiecesNew } from './screens/pieces-new';
 import { SettingsRoom } from './screens/settings';
+import { RingRoom } from './screens/ring';
 import { Settle } from './screens/settle';
 import { Setup } from './screens/setup';
 import { Start } from './screens/start';
@@ -102,6 +103,7 @@ function Rooms() {
       <Route path="/bottle/:id" component={Bottle} />
       <Route path="/cautions" component={CautionList} />
       <Route path="/phone" component={Phone} />
+      <Route path="/ring" component={RingRoom} />
       <Route path="/settings" component={SettingsRoom} />
       <Route path="/settle/:id" component={Settle} />
       <Route path="/setup" component={Setup} />

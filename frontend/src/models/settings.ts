@@ -7,7 +7,14 @@ export interface Settings {
   theme: Theme;
   language: string;
   temperature: 'C' | 'F';
+  length: 'mm' | 'in';
+  weight: 'g' | 'oz';
+  pressure: 'MPa' | 'psi';
+  /** How the hour is told: as the phone does, or always by 24 or twice 12. */
+  hours: 'auto' | '24' | '12';
   voice: boolean;
+  /** Whether it says after ten hours that it is late. */
+  late: boolean;
   /** An old tablet left open in the shed: kept awake, and it says what opens. */
   bell: boolean;
 }
@@ -17,7 +24,12 @@ const USUAL: Settings = {
   theme: 'auto',
   language: '',
   temperature: 'C',
+  length: 'mm',
+  weight: 'g',
+  pressure: 'MPa',
+  hours: 'auto',
   voice: true,
+  late: true,
   bell: false,
 };
 

@@ -1,4 +1,5 @@
 /** What a night strip shows: a stretch of time, its air, and the gates that open and close in it. */
+import { barredByDoubt } from './doubt';
 import { nightsIn } from './nights';
 import type { Gate, Group, Mark as AirMark, Place } from './view';
 
@@ -38,7 +39,9 @@ export function stripOf(
   floor_c: number | null,
   now_ms: number,
 ): Strip {
-  const marks = group.gates.filter(isShown).flatMap(markOf);
+  const marks = group.gates
+    .filter((gate) => isShown(gate) && !barredByDoubt(group, gate))
+    .flatMap(markOf);
   const [from_ms, to_ms] = reach(Date.parse(group.began_at), marks, now_ms);
   return {
     from_ms,

@@ -5,6 +5,7 @@ import type { Said, Tap } from '../store/tap';
 import { newTap, put } from '../sync/outbox';
 import { ago_min } from './ago';
 import { minute, shopTime } from './clock';
+import { noteTap } from './long-day';
 import { mayRecord, notKept, storeTrouble, taps } from './shop';
 
 const UNDO_MS = 10 * 60_000;
@@ -29,6 +30,7 @@ export async function tell(
     taps.value = [...taps.peek(), tap];
     notKept.value = undefined;
     ago_min.value = 0;
+    noteTap(shopTime());
     sendSoon();
     return tap;
   } catch (cause) {

@@ -1,6 +1,8 @@
 /** The gates of a wait in the order they come, numbered as on its night strip. */
 import { minute } from '../models/clock';
+import { barredByDoubt, doubted, forbids } from '../models/doubt';
 import { actingFigure, isShown } from '../models/strip';
+import { shortTags } from '../models/tags';
 import type { Gate, Group } from '../models/view';
 import { say, word } from '../words/say';
 import { when } from '../words/times';
@@ -19,21 +21,49 @@ export function Ladder({ group }: { group: Group }) {
       <h2 class="part-head">{say('wait.ladder')}</h2>
       <ol class="ladder">
         {gates.map((gate) => {
-          if (gate.opens && actingFigure(gate)) number += 1;
+          if (barredByDoubt(group, gate)) return <Barred key={gate.kind} gate={gate} />;
+          const marked = gate.opens && actingFigure(gate) !== null;
+          if (marked) number += 1;
           return (
             <Rung
               key={gate.kind}
               gate={gate}
-              number={gate.opens && actingFigure(gate) ? number : undefined}
+              number={marked ? number : undefined}
+              without={forbids(gate) ? doubted(group) : []}
             />
           );
         })}
       </ol>
+      {gates.some((gate) => gate.hurts) && <p class="soft">{say('app.limits')}</p>}
     </section>
   );
 }
 
-function Rung({ gate, number }: { gate: Gate; number: number | undefined }) {
+/** A doubt stands against all of it: no time is told, for none clears it. */
+function Barred({ gate }: { gate: Gate }) {
+  return (
+    <li class="rung">
+      <span class="rung-number" />
+      <div class="rung-head">
+        <p class="rung-name">
+          <Sign kind="stop" />
+          <b>{word(`gate.${gate.kind}.name`)}</b>
+        </p>
+        <p class="rung-at rung-no">{say('wait.barred')}</p>
+      </div>
+      <p class="rung-more soft">{say('wait.barred_until')}</p>
+    </li>
+  );
+}
+
+interface RungProps {
+  gate: Gate;
+  number: number | undefined;
+  /** Pieces that a doubt stands against. */
+  without: readonly string[];
+}
+
+function Rung({ gate, number, without }: RungProps) {
   const now = minute.value;
   const acts = actingFigure(gate);
   const past = acts === null ? LONG_PAST.has(gate.state) : Date.parse(acts) <= now;
@@ -57,13 +87,15 @@ function Rung({ gate, number }: { gate: Gate; number: number | undefined }) {
         </p>
       </div>
       <p class="rung-more soft figures">
-        {[
-          past && !gate.opens ? '' : word(`gate.${gate.kind}.permits`),
-          asides(gate, now).join(' · '),
-        ]
-          .filter(Boolean)
-          .join(' ')}
+        {past && !gate.opens ? '' : word(`gate.${gate.kind}.permits`)}
+        {!past && <span class="rung-figures">{asides(gate, now).join(' · ')}</span>}
       </p>
+      {without.length > 0 && (
+        <p class="rung-more line-when">
+          <Sign kind="stop" />
+          <span>{say('wait.barred_some', { tags: shortTags(without) })}</span>
+        </p>
+      )}
     </li>
   );
 }

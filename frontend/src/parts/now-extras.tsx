@@ -3,8 +3,9 @@ import { useLocation } from 'preact-iso';
 import { sameAgain, spreadSaid } from '../models/again';
 import { lowestAsked } from '../models/air';
 import { minute } from '../models/clock';
-import { mayRecord, view } from '../models/shop';
+import { groupById, mayRecord, pieceById, view } from '../models/shop';
 import { tell } from '../models/tell';
+import type { Conflict } from '../models/view';
 import { say, word } from '../words/say';
 import { Cautions } from './caution';
 import { LinkRow } from './link-row';
@@ -17,10 +18,20 @@ export function Conflicts() {
     <section class="part part-heed">
       <h2 class="verb">{say('act.settle')}</h2>
       {conflicts.map((one) => (
-        <LinkRow key={one.id} href={`/settle/${one.id}`} title={settleWord(one.kind)} />
+        <LinkRow
+          key={one.id}
+          href={`/settle/${one.id}`}
+          title={settleAbout(one) || settleWord(one.kind)}
+          note={settleAbout(one) && settleWord(one.kind)}
+        />
       ))}
     </section>
   );
+}
+
+/** What it is about, by the name it has here. */
+export function settleAbout({ about }: Conflict): string {
+  return groupById.value.get(about)?.name ?? pieceById.value.get(about)?.tag ?? '';
 }
 
 export function settleWord(kind: string): string {

@@ -2,6 +2,7 @@
 import { useState } from 'preact/hooks';
 import { view } from '../models/shop';
 import { tell } from '../models/tell';
+import type { Act } from '../models/can';
 import type { Piece } from '../models/view';
 import { say, type Key } from '../words/say';
 import { Choose } from './choose';
@@ -14,11 +15,15 @@ const REASONS: Key[] = [
   'can.reason.must',
 ];
 
-export function Override({ piece }: { piece: Piece }) {
+/** What is asked of a film; all else is asked of the joints. */
+const OF_COAT = new Set<Act>(['coat', 'scuff', 'hang', 'turn_over', 'wrap', 'use']);
+
+export function Override({ piece, act }: { piece: Piece; act: Act }) {
   const [open, setOpen] = useState(false);
   const [reason, setReason] = useState('');
+  const kind = OF_COAT.has(act) ? 'coat' : 'glue_up';
   const groups = (view.value?.groups ?? []).filter(
-    (group) => group.kind === 'glue_up' && group.pieces.some((one) => one.id === piece.id),
+    (group) => group.kind === kind && group.pieces.some((one) => one.id === piece.id),
   );
   if (!groups.length) return null;
   if (!open) {
@@ -29,7 +34,7 @@ export function Override({ piece }: { piece: Piece }) {
     );
   }
   const write = async () => {
-    for (const group of groups) await tell('override', { act: 'spin', reason, glue_up: group.id });
+    for (const group of groups) await tell('override', { act, reason, [kind]: group.id });
     setOpen(false);
   };
   return (

@@ -2,7 +2,16 @@
 import { LinkRow } from '../parts/link-row';
 import { say, type Key } from '../words/say';
 
-const ROOMS = ['air', 'tonight', 'pieces', 'bottles', 'cautions', 'phone', 'settings'] as const;
+const ROOMS = [
+  'tonight',
+  'air',
+  'pieces',
+  'bottles',
+  'cautions',
+  'ring',
+  'phone',
+  'settings',
+] as const;
 
 export function More() {
   return (
@@ -18,6 +27,7 @@ export function More() {
           />
         ))}
       </nav>
+      <p class="soft">{say('app.limits')}</p>
     </main>
   );
 }

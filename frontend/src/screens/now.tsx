@@ -3,10 +3,12 @@ import { byActAndPlace } from '../models/lines';
 import { groupById, list, materialByLabel, mayRecord, placeById, view } from '../models/shop';
 import type { Line, Piece } from '../models/view';
 import { useState } from 'preact/hooks';
+import { AskPush } from '../parts/ask-push';
 import { Ago } from '../parts/ago';
 import { AT_ONCE, Further } from '../parts/further';
 import { LineRow, type Tone } from '../parts/line-row';
 import { Again, LowestAsked, Conflicts } from '../parts/now-extras';
+import { StandingAlerts } from '../parts/standing-alerts';
 import { actWord, say, type Key } from '../words/say';
 
 const PARTS: [keyof typeof list.value, Key, Tone][] = [
@@ -27,9 +29,11 @@ export function Now() {
         <Part key={part} title={say(title)} lines={lists[part]} tone={tone} />
       ))}
       {empty && view.value && <Empty />}
+      <StandingAlerts />
       <LowestAsked />
       <Again />
       {!empty && <Ago />}
+      <AskPush />
     </main>
   );
 }

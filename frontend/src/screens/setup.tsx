@@ -27,6 +27,7 @@ export function Setup() {
   return (
     <main class="room" id="main">
       <p class="soft">{say('setup.step', { step: Math.min(at, STEPS), of: STEPS })}</p>
+      {at === 1 && <Cautions keys={['limits']} container="setup" />}
       {at === 1 && <WherePlace />}
       {at === 2 && <HowWarm />}
       {at === 3 && <WhichGlue />}

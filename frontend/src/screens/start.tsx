@@ -2,12 +2,14 @@
 import { LinkRow } from '../parts/link-row';
 import { Again } from '../parts/now-extras';
 import { Ago } from '../parts/ago';
+import { Late } from '../parts/late';
 import { say } from '../words/say';
 
 export function Start() {
   return (
     <main class="room" id="main">
       <h1 class="verb">{say('start.what')}</h1>
+      <Late />
       <div class="rows">
         <LinkRow
           href="/start/glue-up"

@@ -148,7 +148,7 @@ function Doubts({ group }: { group: Group }) {
               </p>
             )}
             <p>
-              {shortTags(one.pieces)} {say('wait.suspect_note')}
+              {say('wait.suspect_note', { tags: shortTags(one.pieces) })}
             </p>
           </div>
         </section>

@@ -1,6 +1,6 @@
 /** The service worker: what the phone keeps so that the app opens in a shed without a signal. */
 import { keepShell, answer, dropOldShells } from './cache';
-import { openNotice, showNotice } from './push';
+import { showNotice, touched } from './push';
 
 declare const self: ServiceWorkerGlobalScope;
 
@@ -27,5 +27,5 @@ self.addEventListener('push', (event) => {
 });
 
 self.addEventListener('notificationclick', (event) => {
-  event.waitUntil(openNotice(event));
+  event.waitUntil(touched(event));
 });

@@ -1,12 +1,14 @@
 /** When to talk to the server: at start, after a tap, when the signal or the page comes back. */
 import { shopTime, tick } from '../models/clock';
+import { alerts, type StandingAlert } from '../models/alerts';
 import { recallLibrary } from '../models/library';
 import { serverIs } from '../models/form';
 import { served, show, storeTrouble, trouble, unsent } from '../models/shop';
 import { afterTelling, readTaps } from '../models/tell';
 import { failed } from '../store/database';
 import { allTaps, forgetTaps } from '../store/taps';
-import { AskFailed, post, speakAs } from './ask';
+import { AskFailed, get, post, speakAs } from './ask';
+import { keepRinging } from './push';
 import { lastView, pullView } from './pull';
 import { sendTaps } from './send';
 import { lookForNewer } from './worker';
@@ -64,6 +66,7 @@ async function once(): Promise<void> {
     if (sent?.failed?.failure === 'no_signal') throw sent.failed;
     await pull();
     await showLife();
+    await pullAlerts();
     trouble.value = sent?.failed?.failure;
     channel?.postMessage('taps');
   } catch (cause) {
@@ -72,13 +75,24 @@ async function once(): Promise<void> {
   }
 }
 
+/** They are worth nothing an hour later, so no copy is kept. */
+async function pullAlerts(): Promise<void> {
+  alerts.value = await get<{ alerts: StandingAlert[] }>('/api/alerts').then(
+    (told) => (Array.isArray(told?.alerts) ? told.alerts : []),
+    () => [],
+  );
+}
+
 let shown_life_ms = 0;
 
 /** Says that this phone is there, and has its key made to last anew; nothing depends on it. */
 async function showLife(): Promise<void> {
   if (Date.now() - shown_life_ms < LIFE_MS) return;
   await post('/api/heartbeat', { unsent: unsent.peek().length }).then(
-    () => (shown_life_ms = Date.now()),
+    () => {
+      shown_life_ms = Date.now();
+      void keepRinging().catch(() => undefined);
+    },
     () => undefined,
   );
 }

@@ -1,5 +1,6 @@
 /** Times as people say them: in the shop's zone and the person's locale, rounded the safe way. */
 import { computed, signal } from '@preact/signals';
+import { settings } from '../models/settings';
 import { language, say } from './say';
 
 export type Round = 'up' | 'down';
@@ -17,13 +18,23 @@ const formats = computed(() => {
   const make = (options: Intl.DateTimeFormatOptions) =>
     new Intl.DateTimeFormat(locale.value, { timeZone: zone.value, ...options });
   return {
-    clock: make({ hour: '2-digit', minute: '2-digit' }),
+    clock: make({ hour: 'numeric', minute: '2-digit', ...hourCycle() }),
     weekday: make({ weekday: 'short' }),
     date: make({ weekday: 'short', day: 'numeric', month: 'short' }),
     day: new Intl.DateTimeFormat('en-CA', { timeZone: zone.value }),
     hour: new Intl.DateTimeFormat('en-GB', { timeZone: zone.value, hour: '2-digit' }),
   };
 });
+
+/** By 24 hours the first of the day is 00, not 24; leading noughts only there. */
+function hourCycle(): Intl.DateTimeFormatOptions {
+  const { hours } = settings.value;
+  const own = new Intl.DateTimeFormat(locale.value, { hour: 'numeric' }).resolvedOptions();
+  const twelve = hours === 'auto' ? own.hour12 === true : hours === '12';
+  return twelve
+    ? { hour: 'numeric', hourCycle: 'h12' }
+    : { hour: '2-digit', hourCycle: 'h23' };
+}
 
 /** To the whole minute: what opens is shown later, what closes sooner, never the other way. */
 export function rounded(at: string | number, way: Round): Date {

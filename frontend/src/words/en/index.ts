@@ -1,8 +1,10 @@
 /** English. A language is one folder like this: the app's own words, and a copy of the server's. */
+import can from './can';
 import learned from './learned';
 import looking from './looking';
+import ring from './ring';
 import rooms from './rooms';
 import said from './said.json';
 import start from './start';
 
-export default { ...said, ...rooms, ...start, ...looking, ...learned };
+export default { ...said, ...rooms, ...start, ...looking, ...learned, ...can, ...ring };
