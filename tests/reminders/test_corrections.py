@@ -34,6 +34,23 @@ def test_a_colder_reading_takes_back_what_was_said_once_and_says_why() -> None:
     assert "Said 09:45; it is not so: the air was colder." in body
 
 
+def test_a_check_told_late_takes_back_what_was_said_and_says_why() -> None:
+    """Another load, glued before dawn, was still soft at 08:20: known only at 09:50."""
+    stage = Stage.open()
+    stage.cast.read("Mon 05:00", 20.0)
+    stage.glue("G0", ["L-00"], "Mon 06:00")
+    told(stage, "Mon 06:45")
+    stage.cast.do("clamps_off", "Mon 06:50", glue_up=stage.cast.id("G0"))
+    stage.glue("G1", ["L-01"], "Mon 09:00")
+    assert "Take clamps off – G1 L-01, Shed" in told(stage, "Mon 09:45")
+    said = {"glue_up": stage.cast.id("G0"), "gate": "clamps_off", "result": "soft"}
+    stage.cast.do("checked", "Mon 08:20", arrived="Mon 09:50", **said)
+    lines = told(stage, "Mon 09:50", "Mon 09:51", "Mon 09:52")
+    assert len([line for line in lines if line.startswith("Wait after all")]) == 1
+    body = stage.memory.sent[-1][1].body
+    assert "Said 09:45; it is not so: this shop has learned it takes longer." in body
+
+
 def test_a_correction_replaces_the_notice_it_corrects() -> None:
     stage = ready()
     stage.cast.read("Mon 09:46", 10.0)
