@@ -19,7 +19,7 @@ from cureclock.actions.sensor_made import SensorMade, sensor_made
 from cureclock.api.schema import documented
 from cureclock.api.shapes import strict
 from cureclock.api.who import COOKIE, keep_cookie, teller_of
-from cureclock.shop.models import Person, Phone, Sensor
+from cureclock.shop.models import Membership, Person, Phone, Sensor
 
 
 @dataclass(frozen=True)
@@ -104,14 +104,7 @@ class PairView(APIView):
         sent = Pairing(data=request.data)
         sent.is_valid(raise_exception=True)
         phone, member, token = phone_paired(said=sent.validated_data, at=timezone.now())
-        workshop = member.workshop
-        told: Paired = {
-            "phone": _named(phone),
-            "person": _named(member.person),
-            "role": member.role,
-            "workshop": {"id": workshop.id, "name": workshop.name, "zone": workshop.zone},
-        }
-        response = Response(told)
+        response = Response(paired_told(phone, member))
         keep_cookie(response, request, token)
         return response
 
@@ -170,6 +163,17 @@ class SensorsView(APIView):
         sensor, token = sensor_made(by=teller_of(request), said=sent.validated_data)
         told: SensorTold = {"sensor": _named(sensor), "token": token}
         return Response(told, status=201)
+
+
+def paired_told(phone: Phone, member: Membership) -> Paired:
+    """Which phone it is now, as the phone is told."""
+    workshop = member.workshop
+    return {
+        "phone": _named(phone),
+        "person": _named(member.person),
+        "role": member.role,
+        "workshop": {"id": workshop.id, "name": workshop.name, "zone": workshop.zone},
+    }
 
 
 def qr_svg(url: str) -> str:

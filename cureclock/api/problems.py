@@ -1,5 +1,6 @@
 """Refusals as problem+json (RFC 9457), in the maker's words, with the field named."""
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from http import HTTPStatus
 from typing import Any, NotRequired, TypedDict
@@ -11,6 +12,7 @@ from rest_framework.response import Response
 from rest_framework.views import set_rollback
 
 from cureclock.core.refusal import Refused
+from cureclock.shop.outside import Throttled
 from cureclock.shop.refusals import NotHere, Refusal
 
 MEDIA_TYPE = "application/problem+json"
@@ -22,6 +24,7 @@ STATUS_OF_KEY = {
     "unreadable": HTTPStatus.BAD_REQUEST,
     "too_big": HTTPStatus.REQUEST_ENTITY_TOO_LARGE,
     "no_such_way": HTTPStatus.METHOD_NOT_ALLOWED,
+    "too_many": HTTPStatus.TOO_MANY_REQUESTS,
     "not_json": HTTPStatus.UNSUPPORTED_MEDIA_TYPE,
     "not_as_asked": HTTPStatus.NOT_ACCEPTABLE,
 }
@@ -144,6 +147,9 @@ OF_FRAMEWORK: dict[type[Exception], Refusal] = {
     exceptions.NotAcceptable: Refusal(
         "accept", "asks for what is not served", "accept application/json", "not_as_asked"
     ),
+    exceptions.Throttled: Refusal(
+        "who", "there were too many requests in a minute", "wait a minute", "too_many"
+    ),
     Http404: NotHere("address"),
     RequestDataTooBig: Refusal(
         "body", "is larger than is taken here", "send less at once", "too_big"
@@ -157,7 +163,7 @@ def handle(error: Exception, _context: Any) -> Response | None:
     if isinstance(error, exceptions.ValidationError):
         return answer(of_shape(error))
     if isinstance(error, Refusal | Refused):
-        return answer(problem(refusal_of(error)))
+        return _with_wait(answer(problem(refusal_of(error))), error)
     if isinstance(error, exceptions.PermissionDenied | PermissionDenied):
         return answer(problem(Refusal("who", str(error), "ask the owner", "not_allowed")))
     for kind, refusal in OF_FRAMEWORK.items():
@@ -166,5 +172,14 @@ def handle(error: Exception, _context: Any) -> Response | None:
             header = getattr(error, "auth_header", None)
             if header:
                 response["WWW-Authenticate"] = header
-            return response
+            return _with_wait(response, error)
     return None
+
+
+def _with_wait(response: Response, error: Exception) -> Response:
+    """When to come again, for whoever came too often."""
+    if isinstance(error, exceptions.Throttled):
+        response["Retry-After"] = str(max(1, math.ceil(getattr(error, "wait", None) or 1)))
+    elif isinstance(error, Throttled):
+        response["Retry-After"] = str(error.wait_s)
+    return response

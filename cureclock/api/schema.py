@@ -21,8 +21,15 @@ REFUSALS = {
     401: "nobody is paired who asks like this",
     403: "the right is missing, or the request did not come from the phone's own page",
     404: "nothing here has this id; another workshop's looks the same",
+    405: "this address is not used so",
+    406: "an answer was asked for in a form that is not served",
+    413: "what was sent is larger than is taken here",
+    415: "what was sent is not of the kind that is taken here",
     422: "a field was wrong; it is named, with what to do",
+    429: "whoever asks does so too often; Retry-After says when to come again",
 }
+ANYWHERE = (405, 406, 429)  # of any address
+WITH_BODY = (400, 413, 415)  # of any that takes something
 
 
 def documented(
@@ -37,7 +44,7 @@ def documented(
     responses: dict[Any, Any] = {
         (status, "application/json"): _answer(answers, "what was asked for")
     }
-    for code in refuses:
+    for code in sorted({*refuses, *ANYWHERE, *(WITH_BODY if takes is not None else ())}):
         responses[code, PROBLEM_JSON] = _answer(Problem, REFUSALS[code])
     request = None if takes is None else {"application/json": _schema(takes)}
     return extend_schema(request=request, responses=responses, **more)

@@ -11,7 +11,9 @@ from cureclock.api.heartbeat import HeartbeatView
 from cureclock.api.identity import NumbersView, WhoAmIView
 from cureclock.api.library import LibraryView
 from cureclock.api.lost import LostView
+from cureclock.api.outside import AuditView, OutsidePasswordView, SignInView
 from cureclock.api.pairing import PairingLinksView, PairView, PhonesView, SensorsView, UnpairView
+from cureclock.api.people import PersonDataView, PersonForgetView
 from cureclock.api.pictures import PictureView
 from cureclock.api.pieces import CanView, MayManyView, MayView, PieceView
 from cureclock.api.plan import ByDayView, DaySheetView, PlanView, WhatIfView
@@ -26,6 +28,11 @@ urlpatterns = [
     path("phones", PhonesView.as_view()),
     path("phones/<uuid:ident>/unpair", UnpairView.as_view()),
     path("sensors", SensorsView.as_view()),
+    path("sign-in", SignInView.as_view()),
+    path("outside-password", OutsidePasswordView.as_view()),
+    path("audit", AuditView.as_view()),
+    path("people/<uuid:ident>/data", PersonDataView.as_view()),
+    path("people/<uuid:ident>/forget", PersonForgetView.as_view()),
     path("backups", BackupsView.as_view()),
     path("heartbeat", HeartbeatView.as_view()),
     path("view", ViewView.as_view()),

@@ -3,7 +3,9 @@
 from typing import TYPE_CHECKING, cast
 from urllib.parse import urlsplit
 
+from django.db.models import Q
 from django.http.request import split_domain_port
+from django.utils import timezone
 from rest_framework.authentication import BaseAuthentication
 from rest_framework.permissions import SAFE_METHODS, BasePermission
 from rest_framework.request import Request
@@ -36,6 +38,7 @@ class PhoneAuthentication(BaseAuthentication):
         if not token:
             return None
         phones = Phone.objects.select_related("person", "workshop")
+        phones = phones.filter(Q(until=None) | Q(until__gt=timezone.now()))
         phone = phones.filter(token_hash=hashed(token), unpaired_at=None).first()
         if phone is None:
             return None
@@ -87,14 +90,18 @@ def teller_of(request: Request) -> Teller:
 def _from_our_page(request: Request, phone: Phone) -> None:
     named = request.headers.get(HEADER, "").lower() == str(phone.id)
     origin = urlsplit(request.headers.get("Origin", ""))
-    ours = bool(origin.netloc) and _host(origin.netloc) == _host(request.get_host())
-    if not (named and ours):
+    if not (named and same_host(origin.netloc, request)):
         raise Refusal(
             "who",
             "this did not come from this phone's own page",
             f"send {HEADER} with the phone's id, from the page itself",
             "not_allowed",
         )
+
+
+def same_host(netloc: str, request: Request) -> bool:
+    """Whether a page of this host and port is one of ours."""
+    return bool(netloc) and _host(netloc) == _host(request.get_host())
 
 
 def _host(netloc: str) -> tuple[str, str]:

@@ -26,8 +26,23 @@ CURECLOCK_NAMES = names("CURECLOCK_NAMES")
 CURECLOCK_THREADS = whole_number("CURECLOCK_THREADS", 12)
 ALLOWED_HOSTS = ["*"]  # KnownHost decides: addresses come and go while the server runs
 CURECLOCK_KNOWN_NAMES = [*addresses.machine_names(), *CURECLOCK_NAMES]
-if yes_or_no("CURECLOCK_BEHIND_PROXY", default=False):
+CURECLOCK_BEHIND_PROXY = yes_or_no("CURECLOCK_BEHIND_PROXY", default=False)
+if CURECLOCK_BEHIND_PROXY:
     SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
+CURECLOCK_OUTSIDE = yes_or_no("CURECLOCK_OUTSIDE", default=False)
+CURECLOCK_REQUESTS_A_MINUTE = whole_number("CURECLOCK_REQUESTS_A_MINUTE", 1200)
+CURECLOCK_METRICS_TOKEN = text("CURECLOCK_METRICS_TOKEN")
+PASSWORD_HASHERS = ["django.contrib.auth.hashers.Argon2PasswordHasher"]
+CSRF_COOKIE_SECURE = True
+if CURECLOCK_OUTSIDE:
+    SECURE_HSTS_SECONDS = 365 * 24 * 3600
+    SECURE_SSL_REDIRECT = CURECLOCK_BEHIND_PROXY  # without one, our own doors have ports
+    SECURE_REDIRECT_EXEMPT = [r"^health/", r"^metrics$"]
+    # The other names of this domain are not ours to speak for.
+    SILENCED_SYSTEM_CHECKS = ["security.W005", "security.W021"]
+else:
+    # In the house the plain door has to stay open: a phone fetches the certificate through it.
+    SILENCED_SYSTEM_CHECKS = ["security.W004", "security.W008"]
 
 # Apps, and what every request passes through
 INSTALLED_APPS = [
@@ -50,6 +65,8 @@ MIDDLEWARE = [
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.middleware.gzip.GZipMiddleware",  # a view of 250 kB would take its time in a shed
     "django.middleware.common.CommonMiddleware",
+    "django.middleware.csrf.CsrfViewMiddleware",  # for pages; the API asks for our own header
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
 ]
 ROOT_URLCONF = "cureclock.runtime.urls"
 WSGI_APPLICATION = "cureclock.runtime.wsgi.application"
@@ -84,6 +101,11 @@ DATABASES["default"]["CONN_MAX_AGE"] = None
 DATABASES["default"]["CONN_HEALTH_CHECKS"] = True
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 REDIS_URL = "" if CURECLOCK_DEMO else text("REDIS_URL")
+CACHES: dict[str, Any] = {
+    "default": {"BACKEND": "cureclock.runtime.shared_cache.SharedCache", "LOCATION": REDIS_URL}
+    if REDIS_URL
+    else {"BACKEND": "django.core.cache.backends.locmem.LocMemCache"}
+}
 
 # Mail
 globals().update(mail("CURECLOCK_EMAIL_URL"))
@@ -111,6 +133,7 @@ REST_FRAMEWORK: dict[str, Any] = {
     "DEFAULT_PERMISSION_CLASSES": ["cureclock.api.who.IsPaired"],
     "DEFAULT_SCHEMA_CLASS": "drf_spectacular.openapi.AutoSchema",
     "EXCEPTION_HANDLER": "cureclock.api.problems.handle",
+    "DEFAULT_THROTTLE_CLASSES": ["cureclock.api.limits.RequestLimit"],
     "UNAUTHENTICATED_USER": None,
 }
 SPECTACULAR_SETTINGS: dict[str, Any] = {

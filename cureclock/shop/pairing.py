@@ -53,8 +53,10 @@ def use_link(token: str, at: datetime) -> Membership:
     return member.get(workshop=link.workshop_id, person=link.person_id)
 
 
-def add_phone(member: Membership, name: str, at: datetime) -> tuple[Phone, str]:
-    """A phone of this member, and the token that stays on it."""
+def add_phone(
+    member: Membership, name: str, at: datetime, until: datetime | None = None
+) -> tuple[Phone, str]:
+    """A phone of this member, and the token that stays on it; a key may end by itself."""
     token = new_token()
     phone = Phone.objects.create(
         workshop=member.workshop,
@@ -63,6 +65,7 @@ def add_phone(member: Membership, name: str, at: datetime) -> tuple[Phone, str]:
         token_hash=hashed(token),
         paired_at=at,
         seen_at=at,
+        until=until,
     )
     return phone, token
 

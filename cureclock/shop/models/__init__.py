@@ -4,6 +4,7 @@ from cureclock.shop.models.coats import Coat, CoatedZone
 from cureclock.shop.models.events import Conflict, Event
 from cureclock.shop.models.glueups import GlueUp, Joint
 from cureclock.shop.models.materials import Container, LabelVersion, Material
+from cureclock.shop.models.outside import OutsidePassword, SignIn, SignInTries
 from cureclock.shop.models.people import Membership, PairingLink, Person, Phone
 from cureclock.shop.models.photos import Photo
 from cureclock.shop.models.pieces import Batch, Hold, MadeFrom, Piece, Zone
@@ -39,6 +40,7 @@ __all__ = [
     "Material",
     "Membership",
     "OffsetVersion",
+    "OutsidePassword",
     "PairingLink",
     "Person",
     "Phone",
@@ -48,6 +50,8 @@ __all__ = [
     "Reading",
     "Sensor",
     "SensorFault",
+    "SignIn",
+    "SignInTries",
     "StockLot",
     "Thing",
     "ThingVersion",

@@ -52,6 +52,7 @@ class Phone(models.Model):
     token_hash = models.CharField(max_length=64, unique=True)
     paired_at = models.DateTimeField()
     unpaired_at = models.DateTimeField(null=True)
+    until = models.DateTimeField(null=True)  # let in from outside: its key ends then by itself
     seen_at = models.DateTimeField(null=True)
     unsent = models.PositiveIntegerField(default=0)  # taps it still keeps, as it last said
 
