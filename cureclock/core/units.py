@@ -22,6 +22,8 @@ FURTHEST_US = (
 )
 KELVIN_OFFSET = 273.15  # 0 degC in kelvin, exact by definition (BIPM, SI Brochure, 9th ed.)
 PSI_PA = 6894.757293168361  # exact: 0.45359237 kg x 9.80665 m/s2 / (0.0254 m)2
+POUND_G = 453.59237  # exact: the avoirdupois pound (yard and pound agreement, 1959)
+FOOT_M = 0.3048  # exact: the international foot (the same)
 
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 _WHOLE = 9.2e18  # what a 64-bit whole number holds
@@ -129,6 +131,56 @@ def celsius_of_fahrenheit(temp_f: float) -> float:
         20.0
     """
     return float((within("temperature", temp_f, -459, 2000, "degF") - 32) / 1.8)
+
+
+def g_m2_of_lb_msf(spread_lb_msf: float) -> float:
+    """Grams of glue to the square metre, of pounds to a thousand square feet.
+
+    Args:
+        spread_lb_msf: spread [lb/1000 ft2], 0 to 1000.
+
+    Returns:
+        Spread [g/m2]; one pound to a thousand square feet is 4.88 g/m2.
+
+    Raises:
+        Refused: outside the range, or not a number.
+
+    Valid for:
+        Any spread a label prints, for one glue line or one face.
+    Source:
+        Definition of the pound and the foot.
+
+    Example:
+        >>> round(g_m2_of_lb_msf(40), 1)
+        195.3
+    """
+    spread = within("spread", spread_lb_msf, 0, 1000, "lb/1000 ft2")
+    return float(spread * POUND_G / (1000 * FOOT_M**2))
+
+
+def lb_msf_of_g_m2(spread_g_m2: float) -> float:
+    """Pounds to a thousand square feet, of grams of glue to the square metre.
+
+    Args:
+        spread_g_m2: spread [g/m2], 0 to 5000.
+
+    Returns:
+        Spread [lb/1000 ft2].
+
+    Raises:
+        Refused: outside the range, or not a number.
+
+    Valid for:
+        As `g_m2_of_lb_msf`.
+    Source:
+        As `g_m2_of_lb_msf`.
+
+    Example:
+        >>> round(lb_msf_of_g_m2(200), 1)
+        41.0
+    """
+    spread = within("spread", spread_g_m2, 0, 5000, "g/m2")
+    return float(spread * (1000 * FOOT_M**2) / POUND_G)
 
 
 def whole_us(quantity: str, value: Any) -> NDArray[np.int64]:

@@ -13,8 +13,10 @@ from cureclock.core.units import (
     DAY_US,
     HOUR_US,
     celsius_of_fahrenheit,
+    g_m2_of_lb_msf,
     hours_us,
     instant_us,
+    lb_msf_of_g_m2,
     moment_of,
     whole_us,
 )
@@ -71,3 +73,20 @@ def test_whole_numbers_stay_exact_and_floats_are_rounded():
     for wrong in (2**70, [1, float("nan")], "now", None, [[1], [2, 3]]):
         with pytest.raises(Refused, match="age"):
             whole_us("age", wrong)
+
+
+@given(st.floats(0, 1000))
+def test_spread_goes_there_and_back(lb_msf):
+    assert lb_msf_of_g_m2(g_m2_of_lb_msf(lb_msf)) == pytest.approx(lb_msf, rel=1e-12, abs=1e-12)
+
+
+@pytest.mark.parametrize("wrong", [-1, 1001, float("nan"), float("inf"), "much"])
+def test_a_spread_that_is_none_is_refused(wrong):
+    with pytest.raises(Refused, match="spread"):
+        g_m2_of_lb_msf(wrong)
+
+
+@pytest.mark.parametrize("wrong", [-1, 5001, float("nan"), float("-inf"), None])
+def test_a_spread_that_is_none_in_grams_is_refused(wrong):
+    with pytest.raises(Refused, match="spread"):
+        lb_msf_of_g_m2(wrong)
