@@ -132,9 +132,9 @@ def container(workshop: Workshop, ident: UUID, field: str = "container") -> Cont
     return _one(rows, ident, field)
 
 
-def things(workshop: Workshop, idents: Sequence[UUID]) -> list[Thing]:
+def things(workshop: Workshop, idents: Sequence[UUID], field: str = "things") -> list[Thing]:
     """Things that this workshop counts, in the order asked."""
-    return _all(Thing.objects.filter(workshop=workshop), idents, "things")
+    return _all(Thing.objects.filter(workshop=workshop), idents, field)
 
 
 def member(workshop: Workshop, ident: UUID) -> Membership:

@@ -5,10 +5,12 @@ from drf_spectacular.views import SpectacularJSONAPIView
 
 from cureclock.api.backups import BackupsView
 from cureclock.api.answering import AlertsView, LinkAnswersView, ReceiptsView
+from cureclock.api.check import CheckCoatView, CheckGlueUpView
 from cureclock.api.groups import GroupView, WhyView
 from cureclock.api.happenings import HappeningsView
 from cureclock.api.heartbeat import HeartbeatView
 from cureclock.api.identity import NumbersView, WhoAmIView
+from cureclock.api.ledger import LedgerView
 from cureclock.api.library import LibraryView
 from cureclock.api.lost import LostView
 from cureclock.api.outside import AuditView, OutsidePasswordView, SignInView
@@ -59,6 +61,9 @@ urlpatterns = [
     path("alerts", AlertsView.as_view()),
     path("answers", LinkAnswersView.as_view()),
     path("receipts", ReceiptsView.as_view()),
+    path("check/glue-up", CheckGlueUpView.as_view()),
+    path("check/coat", CheckCoatView.as_view()),
+    path("ledger", LedgerView.as_view()),
     path("library", LibraryView.as_view()),
     path("happenings", HappeningsView.as_view()),
     path("readings", ReadingsView.as_view()),
