@@ -14,6 +14,7 @@ ROW = 13.0
 TICK = 5.0
 WORDS = 42.0  # where what is to be done begins
 SIZE, SMALL, TITLE = 13.0, 9.0, 20.0
+UNTIL = {"leaves": "export.day.leaves", "runs": "export.day.runs"}
 
 
 def day_sheet(workshop: Workshop, at: datetime) -> bytes:
@@ -48,7 +49,7 @@ def _page(
     y -= 8
     made = say("export.day.made", made=spoken.closes(shown.made_at))
     if shown.stale:
-        made = f"{made} {say('export.day.stale')}"
+        made = " ".join([made, say("export.day.stale")])
     sheet.words(LEFT, y, made, SMALL, grey=0.35, room=room)
     y -= 10
     for number, act in enumerate(person.today):
@@ -80,14 +81,14 @@ def what(act: ActShown) -> str:
     said = say(
         key, step=act.step, batch=act.batch.name, pieces=act.pieces, machine=act.machine or ""
     )
-    return f"{said} {say('export.day.late')}" if act.late else said
+    return " ".join([said, say("export.day.late")]) if act.late else said
 
 
 def reasons(act: ActShown, spoken: Spoken) -> Iterator[str]:
     """Why it stands there."""
     if act.why.key == "closes":
         yield say("export.day.closes", by=spoken.closes(act.why.at))
-    elif act.why.key in ("leaves", "runs"):
-        yield say(f"export.day.{act.why.key}", until=spoken.opens(act.why.at))
+    elif act.why.key in UNTIL:
+        yield say(UNTIL[act.why.key], until=spoken.opens(act.why.at))
     if act.rules:
         yield say("export.day.rules")

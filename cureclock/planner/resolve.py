@@ -43,18 +43,18 @@ class Work:
     each: Effort | None = EACH  # None: nothing is asked what if
 
 
-def due(at: datetime) -> list[UUID]:
+def due(at: datetime, quiet: timedelta = QUIET) -> list[UUID]:
     """Workshops whose plan has to be made anew now."""
     free = Q(claimed_until__isnull=True) | Q(claimed_until__lte=at)
-    stale = Q(stale_since__lte=at - QUIET) | Q(look_at__lte=at) | Q(claimed_until__lte=at)
+    stale = Q(stale_since__lte=at - quiet) | Q(look_at__lte=at) | Q(claimed_until__lte=at)
     rows = Plan.objects.filter(free & stale).order_by("stale_since")
     return list(rows.values_list("workshop_id", flat=True))
 
 
-def resolve_due(at: datetime, work: Work | None = None) -> list[UUID]:
+def resolve_due(at: datetime, work: Work | None = None, *, quiet: timedelta = QUIET) -> list[UUID]:
     """Make every plan anew that is due; the workshops whose plan it was."""
     done = []
-    for ident in due(at):
+    for ident in due(at, quiet):
         if claim(ident, at):
             resolve(Workshop.objects.get(id=ident), at, work)
             done.append(ident)

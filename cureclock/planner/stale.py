@@ -11,6 +11,11 @@ def mark_stale(workshop: Workshop, at: datetime) -> None:
     Plan.objects.filter(workshop=workshop, stale_since__isnull=True).update(stale_since=at)
 
 
+def mark_every_stale(at: datetime) -> None:
+    """Every plan is to be made anew."""
+    Plan.objects.filter(stale_since__isnull=True).update(stale_since=at)
+
+
 def begin(workshop: Workshop, at: datetime) -> None:
     """From now on the workshop has a plan; it has to be made yet."""
     Plan.objects.get_or_create(workshop=workshop, defaults={"stale_since": at})

@@ -1,15 +1,16 @@
-"""The kinds of alert: those the core knows, and the test that asks a phone whether it rings."""
+"""The kinds of alert: those the core knows, the test that asks a phone whether it rings, and dates."""
 
 from cureclock.core.reminding.kinds import CLOSES, OPENS, Kind
 from cureclock.core.reminding.quiet import breaks_quiet
 from cureclock.waits.due import Figure, Passed
 
 TEST = "test"
+DATE = "date"  # of a batch that was promised
 
 
 def rings_at_any_hour(kind: str, gate: str = "") -> bool:
     """Whether an alert breaks quiet hours and holds."""
-    return kind == TEST or breaks_quiet(Kind(kind), gate)
+    return kind == TEST or (kind != DATE and breaks_quiet(Kind(kind), gate))
 
 
 def announced_as(passed: Passed) -> Kind | None:

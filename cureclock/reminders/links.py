@@ -10,12 +10,12 @@ from cureclock.core.reminding.kinds import Kind
 from cureclock.core.reminding.rings import ANSWERS as SAFE
 from cureclock.core.reminding.who import Says
 from cureclock.reminders import again, rags
-from cureclock.reminders.kinds import TEST
+from cureclock.reminders.kinds import DATE, TEST
 from cureclock.reminders.models import Alert, Delivery, LinkUsed, Way
 from cureclock.shop.refusals import NotHere, Refusal
 
 GOOD_FOR = timedelta(days=2)  # our choice
-NOT_ANSWERED = frozenset({TEST, Kind.MORNING, Kind.BEFORE_GO, Kind.AFTER_OUTAGE})
+NOT_ANSWERED = frozenset({TEST, DATE, Kind.MORNING, Kind.BEFORE_GO, Kind.AFTER_OUTAGE})
 
 
 def receipt(row: Delivery) -> str:

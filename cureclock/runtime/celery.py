@@ -17,9 +17,11 @@ django.setup()
 from django.conf import settings  # noqa: E402
 
 from cureclock.runtime.clock import SystemClock  # noqa: E402
+from cureclock.runtime.planning import make_due  # noqa: E402
 from cureclock.runtime.tick import Turn  # noqa: E402
 
 EVERY_S = 1.0
+PLAN_EVERY_S = 5.0
 
 app = Celery("cureclock", broker=settings.REDIS_URL or "memory://")
 app.conf.update(
@@ -29,7 +31,12 @@ app.conf.update(
             "task": "cureclock.tick",
             "schedule": EVERY_S,
             "options": {"expires": EVERY_S, "ignore_result": True},
-        }
+        },
+        "plan": {
+            "task": "cureclock.plan",
+            "schedule": PLAN_EVERY_S,
+            "options": {"expires": PLAN_EVERY_S, "ignore_result": True},
+        },
     },
     broker_connection_retry_on_startup=True,
     task_ignore_result=True,
@@ -44,3 +51,9 @@ _turn = Turn(SystemClock())
 def tick() -> int:
     """One turn; how many messages were sent."""
     return _turn.tick()
+
+
+@app.task(name="cureclock.plan")  # type: ignore[untyped-decorator]
+def plan() -> int:
+    """Every plan that is due; how many were made anew."""
+    return make_due(SystemClock())

@@ -5,10 +5,11 @@ from datetime import datetime
 from uuid import UUID
 
 from cureclock.core.reminding.kinds import Kind
-from cureclock.reminders.kinds import TEST
+from cureclock.reminders.kinds import DATE, TEST
 from cureclock.reminders.models import Alert
 from cureclock.reminders.speech import doubts, gates
 from cureclock.reminders.speech.corrections import correction
+from cureclock.reminders.speech.dates import date_moved
 from cureclock.reminders.speech.lathe import ask_lathe
 from cureclock.reminders.speech.ring_test import ring_test
 from cureclock.reminders.speech.spoken import Facts, Spoken
@@ -31,6 +32,7 @@ EACH: Mapping[str, Speaker] = {
     Kind.UNSURE: doubts.unsure,
     Kind.RAGS: doubts.rags,
     TEST: ring_test,
+    DATE: date_moved,
 }
 
 
