@@ -20,6 +20,7 @@ from cureclock.api.pictures import PictureView
 from cureclock.api.pieces import CanView, MayManyView, MayView, PieceView
 from cureclock.api.plan import ByDayView, DaySheetView, PlanView, WhatIfView
 from cureclock.api.readings import ReadingsView
+from cureclock.api.review import ReviewView
 from cureclock.api.ringing import RingView, WayDropView, WaysView, WayTestView
 from cureclock.api.stock import ContainersView, LotsView, WoodView
 from cureclock.api.view import ViewView
@@ -48,6 +49,7 @@ urlpatterns = [
     path("plan/what-if", WhatIfView.as_view()),
     path("plan/by-day", ByDayView.as_view()),
     path("plan/day-sheet", DaySheetView.as_view()),
+    path("review", ReviewView.as_view()),
     path("lots", LotsView.as_view()),
     path("containers", ContainersView.as_view()),
     path("wood", WoodView.as_view()),

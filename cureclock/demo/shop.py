@@ -156,8 +156,9 @@ def pieces(
     batch: str = "",
     parts: Sequence[Sequence[str]] = (),
     zones: Sequence[tuple[str, bool]] = (),
+    lot: str = "",
 ) -> None:
-    """Pieces get their numbers; each may be made from others and have zones."""
+    """Pieces get their numbers; each may be made from others, of a lot of wood, and have zones."""
     said = tuple(
         PieceSaid(
             story.id(tag),
@@ -165,6 +166,7 @@ def pieces(
             what,
             tuple(ZoneSaid(story.id(f"{tag}/{name}"), name, bare) for name, bare in zones),
             tuple(story.id(part) for part in (parts[number] if parts else ())),
+            story.id(f"lot {lot}") if lot else None,
         )
         for number, tag in enumerate(tags)
     )

@@ -47,10 +47,19 @@ class Story:
         elapsed = timedelta(hours=hours(at))
         return midnight + elapsed
 
-    def act(self, at: str, verb: str, *, by: str = "Maker", **said: Any) -> None:
+    def act(
+        self, at: str, verb: str, *, by: str = "Maker", ago: timedelta = timedelta(), **said: Any
+    ) -> None:
         """Something happens: the loggers first say what they have read until then.
 
         What the story tells of after its end is not told.
+
+        Args:
+            at: when it is told.
+            verb: what happens.
+            by: who tells it.
+            ago: how long before it happened, for what was kept in a notebook.
+            said: what is said with it.
         """
         if hours(at) > hours(self.end):
             return
@@ -58,7 +67,8 @@ class Story:
         self._acts += 1
         moment = self.when(at)
         told = verbs()[verb]
-        happening = Happening(self.id(f"act {self._acts}"), self.people[by], moment, moment)
+        ident = self.id(f"act {self._acts}")
+        happening = Happening(ident, self.people[by], moment - ago, moment)
         told.do(happening, told.shape(**said))
         self._ticked(moment)
 

@@ -7,6 +7,7 @@ from cureclock.actions.air_expected import DayPoint
 from cureclock.actions.spread_began import JointSaid
 from cureclock.demo.log import EXPECTED_WEDNESDAY
 from cureclock.demo.shop import numbered, open_demo, pieces
+from cureclock.demo.store import stock
 from cureclock.demo.teller import Story, Tick
 
 BILLETS = numbered("A-", range(1, 7), 1)
@@ -32,6 +33,7 @@ def tell(
 ) -> Story:
     """The demo shop's week from Monday to `end`, told by calling actions."""
     story = open_demo(monday, zone=zone, end=end, tick=tick)
+    stock(story)
     for day in (_monday, _tuesday, _wednesday, _thursday, _friday, _saturday, _sunday):
         day(story)
     story.read_until(end)
@@ -78,7 +80,7 @@ def panel_joints(tags: Sequence[str]) -> list[tuple[str, str]]:
 
 
 def _monday(story: Story) -> None:
-    pieces(story, "Mon 12:00", BILLETS, "ash billet", batch="Batch L")
+    pieces(story, "Mon 12:00", BILLETS, "ash billet", batch="Batch L", lot="Ash")
     glue(
         story,
         "G1 stem billets",
@@ -87,11 +89,11 @@ def _monday(story: Story) -> None:
         spread="Mon 12:20",
         press="Mon 12:30",
     )
-    pieces(story, "Mon 13:30", HALVES, "half-ring of five segments", batch="Batch L")
+    pieces(story, "Mon 13:30", HALVES, "half-ring of five segments", batch="Batch L", lot="Plum")
     story.act("Mon 13:40", "clamps_off", glue_up=story.id("G1 stem billets"))
     mitres = on_each(HALVES, "mitre 1", "mitre 2", "mitre 3", "mitre 4")
     glue(story, "G2 half-rings", "PVA-G", mitres, spread="Mon 13:50", press="Mon 14:00")
-    pieces(story, "Mon 15:50", TRAYS, "elm tray", batch="Batch T", zones=TRAY_ZONES)
+    pieces(story, "Mon 15:50", TRAYS, "elm tray", batch="Batch T", zones=TRAY_ZONES, lot="Elm")
     glue(
         story,
         "G3 panels T-1, T-2",
@@ -100,7 +102,7 @@ def _monday(story: Story) -> None:
         spread="Mon 16:04",
         press="Mon 16:10",
     )
-    pieces(story, "Mon 17:00", RIMS, "bent pear rim", batch="Batch T")
+    pieces(story, "Mon 17:00", RIMS, "bent pear rim", batch="Batch T", lot="Pear")
     _rim(story, 1, "G4 rim 1", "Mon")
     story.act("Mon 18:05", "clamps_off", glue_up=story.id("G3 panels T-1, T-2"))
 
@@ -148,7 +150,14 @@ def _tuesday(story: Story) -> None:
     _early_planing(story)
     drums = [[ring] for ring in RINGS]
     pieces(
-        story, "Tue 15:00", STANDS, "lantern stand", batch="Batch L", parts=drums, zones=STAND_ZONES
+        story,
+        "Tue 15:00",
+        STANDS,
+        "lantern stand",
+        batch="Batch L",
+        parts=drums,
+        zones=STAND_ZONES,
+        lot="Sycamore",
     )
     glue(
         story,
@@ -219,11 +228,16 @@ def _thursday(story: Story) -> None:
     story.act(
         "Thu 09:40", "override", glue_up=g11, act="spin", reason="hard squeeze-out", joints=l19
     )
-    story.act("Thu 09:42", "joint_opened", glue_up=g11, joints=l19, why="opened on the lathe")
+    story.act("Thu 09:42", "joint_opened", glue_up=g11, joints=l19[1:], why="opened on the lathe")
     story.act("Thu 09:45", "piece_lost", piece=story.id("R-19"), why="ring and disc lost")
     story.act("Thu 10:00", "witness", glue_up=g11, torn_tenths=1)
     story.act("Thu 10:20", "clamps_off", glue_up=story.id("G10 rim 3"), by="Helper 1")
-    story.act("Thu 10:40", "joint_opened", glue_up=g11, why="split by hand, faces cut anew")
+    split = "split by hand, faces cut anew"
+    story.act("Thu 10:40", "joint_opened", glue_up=g11, why=split, by_hand=True)
+    story.act("Thu 11:00", "hours_lost", glue_up=g11, hours=1.5, why="make L-19's ring again")
+    story.act(
+        "Thu 14:50", "hours_lost", glue_up=g11, hours=2.3, why="split and re-face seven drums"
+    )
     again = on_each(REGLUED, *DRUM)
     glue(story, "G12 drums glued anew", "PVA-G", again, spread="Thu 14:57", press="Thu 15:05")
     waste = on_each(STANDS[8:16], "waste block")
@@ -275,17 +289,38 @@ def _saturday(story: Story) -> None:
     )
     first = [(tag, "stem") for tag in STEMS[:12]]
     _coat(story, "Stems 1-12, coat 2", "Varnish-W", first, at="Sat 09:50", by="Helper 2")
+    _tags_swapped(story)
     story.act("Sat 10:19", "coat_ended", coat=story.id("Stems 1-12, coat 2"), by="Helper 2")
     rest = [(tag, "stem") for tag in STEMS[12:]]
+    shut = tuple(story.id(f"{tag}/stem") for tag in STEMS[12:])
+    story.act("Sat 11:50", "scuffed", coat=story.id("Stems, coat 1"), zones=shut)
+    why = "scuff twelve stems"
+    story.act("Sat 11:52", "hours_lost", coat=story.id("Stems, coat 1"), hours=0.6, why=why)
     _coat(story, "Stems 13-24, coat 2", "Varnish-W", rest, at="Sat 11:55")
     story.act("Sat 12:23", "coat_ended", coat=story.id("Stems 13-24, coat 2"))
     for name in ("Stems 1-12, coat 2", "Stems 13-24, coat 2"):
         story.act("Sat 12:51", "rag_placed", coat=story.id(name), where="under_water")
+    for tag in STANDS[8:16]:
+        story.act("Sat 13:00", "joints_declared", piece=story.id(tag))
     _coat(story, "T-1, coat 1", "Hardwax-H", [("T-1", "top")], at="Sat 14:00")
     story.act("Sat 14:10", "coat_ended", coat=story.id("T-1, coat 1"))
     story.act("Sat 14:19", "wiped", coat=story.id("T-1, coat 1"))
     story.act("Sat 14:27", "rag_placed", coat=story.id("T-1, coat 1"), where="flat_outside")
     story.act("Sat 14:50", "wiped", coat=story.id("T-1, coat 1"))
+    story.act("Sat 14:55", "rag_placed", coat=story.id("T-1, coat 1"), where="flat_outside")
+
+
+def _tags_swapped(story: Story) -> None:
+    """L-05 and L-06 changed tags on Friday; found when one showed what nobody had done to it."""
+    story.act(
+        "Sat 10:05",
+        "records_swapped",
+        by="Helper 2",
+        first=story.id("L-05"),
+        second=story.id("L-06"),
+        since=story.when("Fri 15:00"),
+        note="L-05 showed two coats before anyone had coated it",
+    )
 
 
 def _sunday(story: Story) -> None:
@@ -293,5 +328,7 @@ def _sunday(story: Story) -> None:
     story.act("Sun 00:10", "checked", coat=tray, gate="recoat_opens", result="tacky")
     story.act("Sun 08:20", "checked", coat=tray, gate="recoat_opens", result="ready")
     story.act("Sun 10:00", "checked", glue_up=sunk, gate="final_surfacing", result="bad")
+    why = "strip T-1 and surface it again"
+    story.act("Sun 10:00", "hours_lost", glue_up=sunk, hours=0.8, why=why)
     held = (DayPoint("00:00", 13.0, 67.0),)
     story.act("Sun 20:00", "air_expected", place=story.id("Shed"), day=held)

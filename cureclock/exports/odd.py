@@ -29,10 +29,23 @@ GATE_OF = {"cold": "keep_warm", "off_early": "clamps_off"}
 
 @dataclass(frozen=True)
 class Odd:
-    """One thing that went otherwise; lines of one batch are told in order of time."""
+    """One thing that went otherwise; lines of one batch are told in order of time.
+
+    Attributes:
+        kind: cold, off_early, another cause of doubt, window, or the happening that tells it.
+        about: the glue-up or coat, else the piece.
+        tags: of the pieces it concerns; empty where it concerns the whole group.
+        event: the happening behind it, where it is one.
+    """
 
     at: datetime
     words: str
+    kind: str
+    about: UUID | None
+    tags: tuple[str, ...] = ()
+    who: str = ""
+    why: str = ""
+    event: UUID | None = None
 
 
 def odd_of(groups: Iterable[Sequence[Waited]], told: Sequence[Event], spoken: Spoken) -> list[Odd]:
@@ -58,8 +71,10 @@ def _doubts(group: Sequence[Waited], spoken: Spoken) -> Iterator[Odd]:
             if doubt.cause != "override":  # its own line says who and why
                 same.setdefault((doubt.cause, doubt.at), []).append((one, doubt))
     for (cause, at), rows in same.items():
-        which = _which(rows[0][0].wait, (one.wait.piece.tag for one, _ in rows))
-        yield Odd(at, _doubt(cause, which, *rows[0], spoken))
+        tags = tuple(dict.fromkeys(one.wait.piece.tag for one, _ in rows))
+        which = _which(rows[0][0].wait, tags)
+        words = _doubt(cause, which, *rows[0], spoken)
+        yield Odd(at, words, cause, subject_of(rows[0][0].wait), tags)
 
 
 def _doubt(cause: str, which: str, told: Waited, doubt: Suspicion, spoken: Spoken) -> str:
@@ -82,21 +97,41 @@ def _doubt(cause: str, which: str, told: Waited, doubt: Suspicion, spoken: Spoke
 
 def _windows(every: Sequence[Waited], spoken: Spoken) -> Iterator[Odd]:
     """Coats that went on after the window of the coat below had shut, those of one coat together."""
-    late: dict[tuple[UUID, datetime], list[tuple[Wait, datetime]]] = {}
+    late: dict[UUID | None, list[Late]] = {}
+    for one in late_coats(every):
+        late.setdefault(one.wait.coat_id, []).append(one)
+    for rows in late.values():
+        at = min(one.shut_at for one in rows)
+        tags = tuple(dict.fromkeys(one.wait.piece.tag for one in rows))
+        words = say(
+            "export.odd.window",
+            which=_which(rows[0].wait, tags),
+            shut=spoken.closes(at),
+            coated=spoken.closes(min(one.wait.began_at for one in rows)),
+        )
+        yield Odd(at, words, "window", rows[0].below, tags)
+
+
+@dataclass(frozen=True)
+class Late:
+    """A coat on a zone whose window had shut: when it had, and the coat below."""
+
+    wait: Wait
+    shut_at: datetime
+    below: UUID | None
+
+
+def late_coats(every: Iterable[Waited]) -> Iterator[Late]:
+    """Every zone that was coated after the window of the coat below had shut."""
     below: dict[UUID, Waited] = {}
     for one in sorted((w for w in every if w.wait.zone_id), key=lambda w: w.wait.began_at):
         zone, coat = one.wait.zone_id, one.wait.coat
         assert zone is not None
         before = below.get(zone)
         shut = before.gate("recoat_closes") if before else None
-        if shut and shut[1].act and coat and one.wait.began_at > shut[1].act:
-            late.setdefault((coat.id, coat.made_at), []).append((one.wait, shut[1].act))
+        if before and shut and shut[1].act and coat and one.wait.began_at > shut[1].act:
+            yield Late(one.wait, shut[1].act, before.wait.coat_id)
         below[zone] = one
-    for (_, at), rows in late.items():
-        which = _which(rows[0][0], (wait.piece.tag for wait, _ in rows))
-        shut_at = spoken.closes(min(moment for _, moment in rows))
-        coated = spoken.closes(min(wait.began_at for wait, _ in rows))
-        yield Odd(at, say("export.odd.window", which=which, shut=shut_at, coated=coated))
 
 
 def _told(told: Sequence[Event], spoken: Spoken) -> Iterator[Odd]:
@@ -104,7 +139,37 @@ def _told(told: Sequence[Event], spoken: Spoken) -> Iterator[Odd]:
     for event in told:
         words = _event(event, names, spoken)
         if words:
-            yield Odd(event.happened_at, words)
+            yield Odd(
+                event.happened_at,
+                words,
+                event.kind,
+                event.glue_up_id or event.coat_id or event.piece_id,
+                _tags(event, names),
+                event.person.name if event.person else "",
+                _reason(event),
+                event.id,
+            )
+
+
+def _tags(event: Event, names: Mapping[UUID, str]) -> tuple[str, ...]:
+    """The pieces a happening names."""
+    if event.kind == "records_swapped":
+        ids = [UUID(str(event.body[name])) for name in ("first", "second")]
+    else:
+        named = (*event.body.get("joints", ()), *event.body.get("zones", ()))
+        ids = [UUID(one["id"] if isinstance(one, dict) else one) for one in named]
+    found = tuple(dict.fromkeys(names[one] for one in ids if one in names))
+    return found or ((event.piece.tag,) if event.piece else ())
+
+
+def _reason(event: Event) -> str:
+    body = event.body
+    return str(body.get("why") or body.get("reason") or body.get("note") or "")
+
+
+def subject_of(wait: Wait) -> UUID | None:
+    """The glue-up, coat or hold a wait is of."""
+    return wait.glue_up_id or wait.coat_id or wait.hold_id
 
 
 def _event(event: Event, names: Mapping[UUID, str], spoken: Spoken) -> str:
@@ -118,7 +183,7 @@ def _event(event: Event, names: Mapping[UUID, str], spoken: Spoken) -> str:
         which=_both(body, names) if swapped else _about(event, names),
         at=spoken.closes(event.happened_at),
         who=event.person.name if event.person else say("export.odd.nobody"),
-        why=str(body.get("why") or body.get("reason") or body.get("note") or "–"),
+        why=_reason(event) or "–",
         act=_act(str(body.get("act") or body.get("gate") or "")),
         torn=body.get("torn_tenths"),
     )

@@ -32,6 +32,10 @@ class Spoken:
         """Label-hours, as a maker reads them."""
         return say("export.sheet.hours", hours=f"{hours:.2f}".rstrip("0").rstrip("."))
 
+    def plain_hours(self, hours: float) -> str:
+        """Hours by the clock, as a maker reads them."""
+        return say("export.sheet.plain_hours", hours=f"{hours:.1f}".rstrip("0").rstrip("."))
+
     def _said(self, moment: datetime | None) -> str:
         if moment is None:
             return say("time.unknown")

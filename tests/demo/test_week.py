@@ -4,8 +4,7 @@ Figures: bare, by the doubling rule at 20 degC; for spin also from when it is su
 the strict clock, all legs measured). Within five minutes of the scenario's own table.
 """
 
-from collections.abc import Iterator
-from datetime import date, datetime, timedelta
+from datetime import datetime, timedelta
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
@@ -14,7 +13,6 @@ from pytest_django import DjangoDbBlocker
 
 from cureclock.core.lathe import Word
 from cureclock.demo.teller import Story
-from cureclock.demo.week import tell
 from cureclock.shop.models import Coat, GlueUp, Piece
 from cureclock.waits.ages import Ages
 from cureclock.waits.coating import coat_story, plan_zones
@@ -26,7 +24,6 @@ from cureclock.waits.rebuild import differences
 from cureclock.waits.recount import recount
 
 pytestmark = pytest.mark.django_db
-MONDAY = date(2026, 2, 2)
 Counted = dict[UUID, Instants]
 CLOSE = timedelta(minutes=5)
 DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun", "Mon2", "Tue2", "Wed2", "Thu2", "Fri2")
@@ -89,15 +86,6 @@ COATS = [
     ("T-1, coat 1", "T-1", "recoat_opens", "Sun 08:21"),
     ("T-1, coat 1", "T-1", "handle", "Mon2 02:09"),
 ]
-
-
-@pytest.fixture(scope="module")
-def week(django_db_setup: None, django_db_blocker: DjangoDbBlocker) -> Iterator[Story]:
-    """The whole week, told once for this module."""
-    with django_db_blocker.unblock():
-        story = tell(MONDAY)
-        yield story
-        story.workshop.delete()
 
 
 def at(text: str) -> datetime:

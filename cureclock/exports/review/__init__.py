@@ -1,0 +1,1 @@
+"""What really happened to a batch or in a week, and what to do otherwise next time."""
