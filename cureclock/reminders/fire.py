@@ -46,8 +46,9 @@ class Firing:
                 more = self.fire(at)
             except Exception:  # noqa: BLE001  the one that raised is found by asking each
                 more = self._one_by_one(at)
+                self.clocks.full = True  # who raised may have stood before others
             taken += more
-            if not more:
+            if not more or not self.clocks.full:
                 return taken
 
     def _one_by_one(self, at: datetime) -> int:

@@ -1,6 +1,6 @@
-"""The loop of a dispatcher: one thread fires and looks, one claims and prepares, lanes send.
+"""The loop of a dispatcher: a thread fires, one looks, one claims and prepares, lanes send.
 
-Fire never waits for the network, nor for what is being sent.
+Fire never waits for the network, for what is being sent, or for a long look at very many waits.
 """
 
 import threading
@@ -42,9 +42,9 @@ class Loop:
         self.turn = Turn(clock)
         self.dispatcher = self.turn.dispatcher
         self._due, self._sendable = threading.Event(), threading.Event()
-        self._rung = threading.Event()
+        self._told = threading.Event()
         self._stopping = threading.Event()
-        self._look_s = self._rescue_s = float("-inf")
+        self._rescue_s = float("-inf")
 
     def start(self) -> Callable[[], None]:
         """Start the threads; what is returned stops them, and returns when they have ended."""
@@ -61,6 +61,7 @@ class Loop:
             threading.Thread(target=self._run, args=(turn, bell), name=name, daemon=True)
             for name, turn, bell in (
                 ("fire", self.fire_turn, self._due),
+                ("look", self.look_turn, self._told),
                 ("dispatch", self.dispatch_turn, self._sendable),
             )
         ]
@@ -79,9 +80,8 @@ class Loop:
 
     def wake(self) -> None:
         """Something may be due sooner than was thought."""
-        self._rung.set()
-        self._due.set()
-        self._sendable.set()
+        for bell in (self._due, self._told, self._sendable):
+            bell.set()
 
     def _run(self, turn: Callable[[], float], bell: threading.Event) -> None:
         while not self._stopping.is_set():
@@ -99,25 +99,26 @@ class Loop:
         connection.close()
 
     def fire_turn(self) -> float:
-        """Fire what is due, and look if it is time; how long to rest."""
+        """Fire what is due; how long to rest."""
         fired = self.turn.fire()
         if fired is None:
             return LOOK_AGAIN_S
-        if self._look() or fired:
+        if fired:
             self._sendable.set()
+            return SHORTEST_S
         next_at = CureClock.objects.aggregate(next_at=Min("next_due_at"))["next_at"]
         if next_at is None:
             return LONGEST_S
         rest_s: float = (next_at - self.clock.now()) / timedelta(seconds=1)
         return min(max(rest_s, SHORTEST_S), LONGEST_S)
 
-    def _look(self) -> bool:
-        passed_s = self.clock.monotonic()
-        if not self._rung.is_set() and passed_s - self._look_s < LOOK_S:
-            return False
-        self._rung.clear()
-        self._look_s = passed_s
-        return self.turn.look() > 0
+    def look_turn(self) -> float:
+        """Look at what it is time to look at, once the time is known to be right."""
+        if self.turn.holding or self.turn.last_at is None:
+            return LONGEST_S
+        if self.turn.look():
+            self._sendable.set()
+        return LOOK_S
 
     def dispatch_turn(self) -> float:
         """Claim what is due and hand it to the lanes; how long to rest."""

@@ -29,7 +29,7 @@ class Turn:
     def __init__(self, clock: Clock, dispatcher: Dispatcher | None = None) -> None:
         self.clock = clock
         self.firing = Firing(houses=Houses(KEPT))
-        self.looking = Looking(self.firing.houses)
+        self.looking = Looking(Houses(KEPT))
         self.dispatcher = dispatcher or Dispatcher(clock, houses=Houses(KEPT))
         self.steady = Steady()
         self.boot = uuid4()

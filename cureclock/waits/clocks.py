@@ -99,14 +99,14 @@ def _next_threshold(row: Clock) -> int | None:
         least = gates.aggregate(least=Min(column))["least"]
         if least is None:
             continue
+        if not row.corrections:
+            lowest.append(least)
+            continue
         near = gates.filter(**{f"{column}__lte": least + spread})
         lowest.extend(
             effective(row, threshold, placed, stay)
             for threshold, placed, stay in near.values_list(column, "placed", "stay_at")
-            if row.corrections
         )
-        if not row.corrections:
-            lowest.append(least)
     return min(lowest, default=None)
 
 

@@ -94,9 +94,13 @@ class DueClocks:
 
     A clock's line of air is used again for a second, as long as its row is as it was left: any
     reading, and anything said of its air, writes the row.
+
+    Attributes:
+        full: the last `take` stopped at as many as it takes at once; there may be more.
     """
 
     def __init__(self) -> None:
+        self.full = False
         self._kept: dict[int, Kept] = {}
 
     def build(self, at: datetime) -> bool:
@@ -128,8 +132,11 @@ class DueClocks:
             .select_for_update(skip_locked=True, of=("self",))[:CLOCKS]
         )
         found: list[Passed] = []
+        self.full = len(rows) >= CLOCKS
         for row in rows:
-            found.extend(self._take(row, at, gates))
+            of_it = self._take(row, at, gates)
+            self.full = self.full or len(of_it) >= gates
+            found.extend(of_it)
         return found
 
     def _take(self, row: Clock, at: datetime, gates: int) -> list[Passed]:

@@ -138,7 +138,7 @@ def ours(count: int, *, sending: bool) -> Late:
     over = points.listen(commit)
     promise.write = write  # type: ignore[assignment]
     try:
-        run_loop(lambda: len(committed) >= count, sending=sending)
+        run_loop(lambda: len(committed) >= count)
     finally:
         promise.write = plain
         over()
@@ -166,15 +166,10 @@ def add_way(cast: Cast) -> None:
     )
 
 
-def run_loop(over: Callable[[], bool], *, sending: bool) -> None:
-    """The loop itself; with nobody to send to only its firing half, in this thread."""
-    loop = Loop(CLOCK, alone=connection.vendor == "sqlite")
+def run_loop(over: Callable[[], bool]) -> None:
+    """The loop itself, as a server runs it: it fires, looks and sends."""
+    stop = Loop(CLOCK, alone=connection.vendor == "sqlite").start()
     until = time.monotonic() + SPAN_S + 120
-    if not sending:
-        while not over() and time.monotonic() < until:
-            time.sleep(loop.fire_turn())
-        return
-    stop = loop.start()
     while not over() and time.monotonic() < until:
         time.sleep(0.1)
     stop()
