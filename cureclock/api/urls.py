@@ -23,6 +23,7 @@ from cureclock.api.readings import ReadingsView
 from cureclock.api.review import ReviewView
 from cureclock.api.ringing import RingView, WayDropView, WaysView, WayTestView
 from cureclock.api.stock import ContainersView, LotsView, WoodView
+from cureclock.api.tonight import TonightView
 from cureclock.api.view import ViewView
 
 urlpatterns = [
@@ -66,6 +67,7 @@ urlpatterns = [
     path("check/glue-up", CheckGlueUpView.as_view()),
     path("check/coat", CheckCoatView.as_view()),
     path("ledger", LedgerView.as_view()),
+    path("tonight", TonightView.as_view()),
     path("library", LibraryView.as_view()),
     path("happenings", HappeningsView.as_view()),
     path("readings", ReadingsView.as_view()),

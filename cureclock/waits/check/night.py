@@ -79,10 +79,10 @@ def _good_for_a_while(told: Mapping[str, StartForetold], sets: int | None, press
 
 def _sets_us(scene: Scene, place: Place, gates: Sequence[Gate], press_us: int) -> int | None:
     first = next((gate for gate in gates if gate.kind.key in SET_BY), None)
-    return None if first is None else _opens_us(scene, place, first, press_us)
+    return None if first is None else opens_us(scene, place, first, press_us)
 
 
-def _opens_us(
+def opens_us(
     scene: Scene, place: Place, gate: Gate, from_us: int, name: Name | None = None
 ) -> int | None:
     """When a figure of a gate comes, begun at a moment; the one that acts where none is named."""
@@ -105,7 +105,7 @@ def gates_ahead(
         if gate.kind.silent:
             continue
         opens = gate.kind.opens
-        acts, bare = (_opens_us(scene, place, gate, from_us, name) for name in (None, Name.BARE))
+        acts, bare = (opens_us(scene, place, gate, from_us, name) for name in (None, Name.BARE))
         told = [
             None if us is None else to_minute(moment_of(us), opens=opens) for us in (acts, bare)
         ]

@@ -44,14 +44,17 @@ class Scene:
     Args:
         at: now.
         start: when it would begin, from now on.
+        ages: facts up to the later of the two, where they are at hand.
     """
 
-    def __init__(self, workshop: Workshop, at: datetime, start: datetime) -> None:
+    def __init__(
+        self, workshop: Workshop, at: datetime, start: datetime, ages: Ages | None = None
+    ) -> None:
         if not at - timedelta(hours=1) <= start <= at + LONGEST_AHEAD:
             raise Refusal("at", "is not from now to a week from now", "ask about a time to come")
         self.workshop, self.at, self.start = workshop, at, start
         self.start_us = instant_us(start)
-        self.ages = Ages(min(at, start), max(at, start))
+        self.ages = ages or Ages(min(at, start), max(at, start))
         self.foresight = Foresight(self.ages)
         self.reader = Reader(instant_us(at), workshop.tz)
 
