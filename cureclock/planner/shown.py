@@ -1,6 +1,6 @@
 """The plan as a phone shows it."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from uuid import UUID
@@ -13,7 +13,7 @@ from cureclock.planner.saved import Kept
 from cureclock.planner.steps_shown import MinutesShown, UnderWay, minutes_shown, under_way
 from cureclock.planner.whatif import done_by
 from cureclock.shop.models import Workshop
-from cureclock.shop.plan_told import plan_told
+from cureclock.shop.plan_told import Body, plan_told
 from cureclock.waits.shown import Thing
 
 DAYS = 14  # so much of the picture is told; our choice
@@ -135,6 +135,7 @@ class PlanShown:
     Attributes:
         gap: how much better a plan could still be, as a share; 0 with `proven`.
         trouble: why no plan could be made of what was told.
+        machines, routes: those told of, to choose from.
         conflicts: for which there is no plan; given_up: what this plan does not keep.
     """
 
@@ -154,6 +155,8 @@ class PlanShown:
     waits: tuple[WaitPlanned, ...]
     under_way: tuple[UnderWay, ...]
     minutes: tuple[MinutesShown, ...]
+    machines: tuple[Thing, ...]
+    routes: tuple[Thing, ...]
 
 
 class Showing:
@@ -204,6 +207,8 @@ class Showing:
             waits=tuple(self.wait(wait) for wait in waits),
             under_way=under_way(self.told, self.names),
             minutes=minutes_shown(self.told, self.names),
+            machines=_named(self.told.machines),
+            routes=_named(self.told.routes),
         )
 
     def act(self, act: Kept) -> ActShown:
@@ -294,6 +299,12 @@ def kept_word(done_us: int, likely_us: int, safe_us: int, promise_us: int | None
         if us <= promise_us:
             return word
     return "late"
+
+
+def _named(told: Mapping[UUID, Body]) -> tuple[Thing, ...]:
+    """Things told of, by their names; machines of which there are none are left out."""
+    found = [Thing(key, str(body["name"])) for key, body in told.items() if body.get("count", 1)]
+    return tuple(sorted(found, key=lambda one: (one.name, str(one.id))))
 
 
 def _moment(at_us: int | None) -> datetime | None:

@@ -1,5 +1,5 @@
 /** The house around the rooms: which address opens which screen, and what stands on every one. */
-import { LocationProvider, Route, Router, useLocation } from 'preact-iso';
+import { lazy, LocationProvider, Route, Router, useLocation } from 'preact-iso';
 import { served } from './models/shop';
 import { Alarms } from './parts/alarms';
 import { Masthead, Notices } from './parts/masthead';
@@ -36,6 +36,9 @@ import { Tag } from './screens/tag';
 import { Tonight } from './screens/tonight';
 import { Wait } from './screens/wait';
 import { say } from './words/say';
+
+const PlanRoom = lazy(() => import('./screens/plan'));
+const PlanRoute = lazy(() => import('./screens/plan-route'));
 
 /** To the top of the new screen, for eyes and for those who hear it read. */
 function enter(): void {
@@ -97,6 +100,8 @@ function Rooms() {
       <Route path="/air" component={Air} />
       <Route path="/air/new" component={AirNew} />
       <Route path="/air/:id" component={AirPlace} />
+      <Route path="/plan" component={PlanRoom} />
+      <Route path="/plan/route" component={PlanRoute} />
       <Route path="/tonight" component={Tonight} />
       <Route path="/bottles" component={Bottles} />
       <Route path="/bottle/new" component={BottleNew} />

@@ -3,6 +3,7 @@ import { LinkRow } from '../parts/link-row';
 import { say, type Key } from '../words/say';
 
 const ROOMS = [
+  'plan',
   'tonight',
   'air',
   'pieces',

@@ -2,9 +2,10 @@
 import can from './can';
 import learned from './learned';
 import looking from './looking';
+import plan from './plan';
 import ring from './ring';
 import rooms from './rooms';
 import said from './said.json';
 import start from './start';
 
-export default { ...said, ...rooms, ...start, ...looking, ...learned, ...can, ...ring };
+export default { ...said, ...rooms, ...start, ...looking, ...learned, ...can, ...ring, ...plan };
