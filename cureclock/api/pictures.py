@@ -70,7 +70,7 @@ class PictureView(APIView):
         told = PictureTold(ident, event, photo.width, photo.height, photo.size, not new)
         return Response(as_told(told))
 
-    @documented(PICTURE, refuses=(401, 404))
+    @documented(PICTURE, kind="image/jpeg", refuses=(401, 404))
     def get(self, request: Request, ident: UUID) -> HttpResponse:
         """The picture, as JPEG."""
         workshop = teller_of(request).workshop

@@ -37,13 +37,12 @@ def documented(
     *,
     takes: Any = None,
     status: int = 200,
+    kind: str = "application/json",
     refuses: tuple[int, ...] = (401,),
     **more: Any,
 ) -> Callable[[Method], Method]:
     """Say what a method takes and answers, by the very shapes it uses."""
-    responses: dict[Any, Any] = {
-        (status, "application/json"): _answer(answers, "what was asked for")
-    }
+    responses: dict[Any, Any] = {(status, kind): _answer(answers, "what was asked for")}
     for code in sorted({*refuses, *ANYWHERE, *(WITH_BODY if takes is not None else ())}):
         responses[code, PROBLEM_JSON] = _answer(Problem, REFUSALS[code])
     request = None if takes is None else {"application/json": _schema(takes)}

@@ -3,8 +3,9 @@
 from django.urls import path, re_path
 from drf_spectacular.views import SpectacularJSONAPIView
 
-from cureclock.api.backups import BackupsView
 from cureclock.api.answering import AlertsView, LinkAnswersView, ReceiptsView
+from cureclock.api.backups import BackupsView
+from cureclock.api.calendars import CalendarView, FeedRevokeView, FeedsView
 from cureclock.api.check import CheckCoatView, CheckGlueUpView
 from cureclock.api.groups import GroupView, WhyView
 from cureclock.api.happenings import HappeningsView
@@ -15,6 +16,13 @@ from cureclock.api.library import LibraryView
 from cureclock.api.lost import LostView
 from cureclock.api.outside import AuditView, OutsidePasswordView, SignInView
 from cureclock.api.pairing import PairingLinksView, PairView, PhonesView, SensorsView, UnpairView
+from cureclock.api.papers import (
+    BatchSheetView,
+    CareCardsView,
+    TagsView,
+    ToldTableView,
+    WaitsTableView,
+)
 from cureclock.api.people import PersonDataView, PersonForgetView
 from cureclock.api.pictures import PictureView
 from cureclock.api.pieces import CanView, MayManyView, MayView, PieceView
@@ -51,12 +59,23 @@ urlpatterns = [
     path("plan/by-day", ByDayView.as_view()),
     path("plan/day-sheet", DaySheetView.as_view()),
     path("review", ReviewView.as_view()),
+    path("tables/happenings", ToldTableView.as_view()),
+    path("tables/waits", WaitsTableView.as_view()),
+    path("papers/batch-sheet", BatchSheetView.as_view()),
+    path("papers/care-cards", CareCardsView.as_view()),
+    path("papers/tags", TagsView.as_view()),
+    path("calendar-feeds", FeedsView.as_view()),
+    path("calendar-feeds/<uuid:ident>/revoke", FeedRevokeView.as_view()),
+    path("calendar.ics", CalendarView.as_view()),
     path("lots", LotsView.as_view()),
     path("containers", ContainersView.as_view()),
     path("wood", WoodView.as_view()),
     path("who-am-i", WhoAmIView.as_view()),
     path("pictures/<uuid:ident>", PictureView.as_view()),
     path("numbers", NumbersView.as_view()),
+    path("check/glue-up", CheckGlueUpView.as_view()),
+    path("check/coat", CheckCoatView.as_view()),
+    path("ledger", LedgerView.as_view()),
     path("ring", RingView.as_view()),
     path("ways", WaysView.as_view()),
     path("ways/<uuid:ident>/test", WayTestView.as_view()),
@@ -64,9 +83,6 @@ urlpatterns = [
     path("alerts", AlertsView.as_view()),
     path("answers", LinkAnswersView.as_view()),
     path("receipts", ReceiptsView.as_view()),
-    path("check/glue-up", CheckGlueUpView.as_view()),
-    path("check/coat", CheckCoatView.as_view()),
-    path("ledger", LedgerView.as_view()),
     path("tonight", TonightView.as_view()),
     path("library", LibraryView.as_view()),
     path("happenings", HappeningsView.as_view()),
