@@ -37,6 +37,9 @@ import { Tonight } from './screens/tonight';
 import { Wait } from './screens/wait';
 import { say } from './words/say';
 
+const Back = lazy(() => import('./screens/back'));
+const Store = lazy(() => import('./screens/store'));
+const Who = lazy(() => import('./screens/who'));
 const PlanRoom = lazy(() => import('./screens/plan'));
 const PlanRoute = lazy(() => import('./screens/plan-route'));
 
@@ -100,6 +103,9 @@ function Rooms() {
       <Route path="/air" component={Air} />
       <Route path="/air/new" component={AirNew} />
       <Route path="/air/:id" component={AirPlace} />
+      <Route path="/back" component={Back} />
+      <Route path="/store" component={Store} />
+      <Route path="/who" component={Who} />
       <Route path="/plan" component={PlanRoom} />
       <Route path="/plan/route" component={PlanRoute} />
       <Route path="/tonight" component={Tonight} />

@@ -1,4 +1,5 @@
 /** English. A language is one folder like this: the app's own words, and a copy of the server's. */
+import back from './back';
 import can from './can';
 import learned from './learned';
 import looking from './looking';
@@ -8,4 +9,4 @@ import rooms from './rooms';
 import said from './said.json';
 import start from './start';
 
-export default { ...said, ...rooms, ...start, ...looking, ...learned, ...can, ...ring, ...plan };
+export default { ...said, ...rooms, ...start, ...looking, ...learned, ...can, ...ring, ...plan, ...back };
