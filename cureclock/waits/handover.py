@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from uuid import UUID
 
+from cureclock.shop.lineage import parts_of
 from cureclock.shop.models import Event, MadeFrom, Piece, Workshop, Zone
 from cureclock.shop.record import stand
 from cureclock.shop.swaps import swaps_of
@@ -39,6 +40,7 @@ def handovers(workshop: Workshop, at: datetime) -> tuple[Handover, ...]:
         if event.kind == "number_moved":
             answered |= {UUID(one): event.happened_at for one in event.body["pieces"]}
     gone = lost_pieces(workshop, swaps_of(workshop))
+    gone |= {part for own in parts_of(workshop).values() for part in own}  # it is the whole's now
     tags = dict(Piece.objects.filter(workshop=workshop, struck_by=None).values_list("id", "tag"))
     asked: set[UUID] = set()
     found = []

@@ -60,7 +60,9 @@ class WhoAmI:
 def who_am_i(workshop: Workshop, looked: Looked) -> WhoAmI:
     """The candidates by state, each with the differences to look for."""
     shown = pieces_shown(workshop)
-    chosen = [one for one in shown.pieces if _on_the_face(one, looked)]
+    inside = {part for own in parts_of(workshop).values() for part in own}
+    loose = [one for one in shown.pieces if one.id not in inside]  # nobody holds a part by itself
+    chosen = [one for one in loose if _on_the_face(one, looked)]
     traits = _traits(workshop, chosen, shown)
     left = [one for one in chosen if _fits(traits[one.id], looked)]
     counts = Counter(trait for one in left for trait in traits[one.id])

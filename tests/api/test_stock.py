@@ -69,7 +69,7 @@ def test_numbers_are_asked_for_and_candidates_named(door: tuple[Cast, PhoneAtDoo
     (asked,) = phone.get("numbers", "Mon 10:00").json()["asked"]
     assert (asked["moment"], [one["tag"] for one in asked["pieces"]]) == ("sawn", ["S-1"])
     found = phone.get("who-am-i?hold=no", "Mon 10:00").json()
-    assert [one["tag"] for one in found["candidates"]] == ["H-1", "S-1"]
+    assert [one["tag"] for one in found["candidates"]] == ["S-1"]
     for wrong in ("coats=-1", "coats=x", "hold=perhaps", "batch=1"):
         assert phone.get(f"who-am-i?{wrong}", "Mon 10:00").status_code == 422, wrong
 

@@ -109,14 +109,17 @@ function Look({ lot, onTold }: { lot: Lot; onTold: () => void }) {
     onTold();
   };
   return (
-    <form class="stack" onSubmit={keep}>
+    <details>
+      <summary class="quiet">{say('store.look')}</summary>
+      <form class="stack" onSubmit={keep}>
       <NameField label="store.metered" value={face} />
       <NameField label="store.core" value={core} />
       {lot.weighed.length > 0 && <NameField label="store.weighed" value={grams} />}
       <button type="submit" class="quiet">
         {say('store.keep')}
       </button>
-    </form>
+      </form>
+    </details>
   );
 }
 

@@ -61,6 +61,7 @@ export default {
   'store.core': 'in the core of a fresh cut, %',
   'store.weighed': 'Weighed, g',
   'store.keep': 'Keep',
+  'store.look': 'Meter or weigh it',
   'who.what': 'What it is',
   'who.coats': 'Coats on it',
   'who.any': 'any',
