@@ -5,7 +5,8 @@ from datetime import date
 
 from cureclock.actions.air_expected import DayPoint
 from cureclock.actions.spread_began import JointSaid
-from cureclock.demo.log import EXPECTED_WEDNESDAY
+from cureclock.demo.log import DAYS, EXPECTED_WEDNESDAY
+from cureclock.demo.route import evening, route
 from cureclock.demo.shop import numbered, open_demo, pieces
 from cureclock.demo.store import stock
 from cureclock.demo.teller import Story, Tick
@@ -34,8 +35,11 @@ def tell(
     """The demo shop's week from Monday to `end`, told by calling actions."""
     story = open_demo(monday, zone=zone, end=end, tick=tick)
     stock(story)
-    for day in (_monday, _tuesday, _wednesday, _thursday, _friday, _saturday, _sunday):
+    route(story)
+    days = (_monday, _tuesday, _wednesday, _thursday, _friday, _saturday, _sunday)
+    for name, day in zip(DAYS, days, strict=True):
         day(story)
+        evening(story, name)
     story.read_until(end)
     return story
 

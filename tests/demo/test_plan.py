@@ -1,0 +1,70 @@
+"""The promise of the demo: the maker asks, and the plan says when, what rules it and what helps."""
+
+from dataclasses import replace
+from datetime import date, timedelta
+
+import pytest
+
+from cureclock.core.planning.solve import Effort
+from cureclock.demo.week import tell
+from cureclock.planner.models import Plan
+from cureclock.planner.resolve import Work, claim, resolve
+from cureclock.shop.happening import Teller
+from tests.api.door import at_the_clock, paired
+from tests.cast import Cast
+
+pytestmark = [pytest.mark.django_db, pytest.mark.slow]
+WORK = Work(Effort(limit_s=2), Effort(limit_s=1), Effort(limit_s=0.3))
+
+
+@pytest.fixture
+def story():
+    return tell(date(2026, 2, 23), end="Sun 10:00")
+
+
+def test_asked_for_a_date_the_plan_says_likely_safe_what_rules_it_and_what_would_help(story):
+    at = story.when("Sun 10:00")
+    claim(story.workshop.id, at)
+    resolve(story.workshop, at, WORK)
+    maker: Teller = story.people["Maker"]
+    door = paired(Cast(story.workshop, maker, story.people["Helper 1"], maker))
+    batch = str(story.id("Batch L"))
+    with at_the_clock(at):
+        plan = door.get("plan", at).json()
+    assert (plan["trouble"], plan["conflicts"]) == ("", [])
+    (own,) = [one for one in plan["batches"] if one["batch"]["id"] == batch]
+    assert own["likely"] < own["safe"]
+    # What rules it is the wait to wrap of the film on the drums: no clamp, no hand, no machine.
+    assert (own["rules"]["ruler"], own["rules"]["name"]) == ("wait", "wrap")
+    likely = date.fromisoformat(own["likely"][:10])
+    ask = f"plan/by-day?batch={batch}&day="
+    early = door.get(f"{ask}{likely - timedelta(days=2)}", at).json()
+    late = door.get(f"{ask}{likely + timedelta(days=60)}", at).json()
+    assert early["kept"] in ("doubtful", "late")
+    assert early["done_likely"] < 24
+    assert late["kept"] == "sure"
+    rows = door.get("plan/what-if", at).json()["rows"]
+    cupboard = [
+        row
+        for row in rows
+        if (row["change"]["kind"], row["change"]["name"]) == ("place", "Cupboard")
+        and row["change"]["step"] == "Varnish-W"
+    ]
+    assert cupboard
+    assert cupboard[0]["sooner_h"] > 24
+    # The first act is one that can be done now or next, in hands that are there.
+    assert any(one["today"] for one in plan["people"])
+
+
+def test_what_was_done_in_the_week_stands_in_the_plan(story):
+    at = story.when("Sun 10:00")
+    claim(story.workshop.id, at)
+    resolve(story.workshop, at, replace(WORK, each=None))
+    acts = Plan.objects.get(workshop=story.workshop).body["acts"]
+    done = {}
+    for act in acts:
+        if act["pinned"]:
+            done[act["step"]] = done.get(act["step"], 0) + act["pieces"]
+    assert done["glue half-rings"] == 24
+    assert done["glue drums"] == 23
+    assert done["glue waste blocks"] == 16
