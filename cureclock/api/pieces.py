@@ -157,10 +157,9 @@ class MayManyView(APIView):
         pieces = standing_pieces(batch)
         now = timezone.now()
         answers = may(workshop, [piece.id for piece in pieces], act, now, zone)
-        told = ManyTold(
-            act, zone, now, tuple(_short(piece, answers[piece.id], act) for piece in pieces)
-        )
-        return Response(as_told(told))
+        shorts = [vars(_short(piece, answers[piece.id], act)) for piece in pieces]
+        told = ManyTold(act, zone, now, ())
+        return Response({**vars(told), "answers": shorts})
 
 
 def _act(request: Request) -> str:
