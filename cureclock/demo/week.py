@@ -152,6 +152,10 @@ def _tuesday(story: Story) -> None:
     )
     story.act("Tue 12:40", "clamps_off", glue_up=story.id("G6 rings 15-24"), by="Helper 1")
     _early_planing(story)
+    _first_drums(story)
+
+
+def _first_drums(story: Story) -> None:
     drums = [[ring] for ring in RINGS]
     pieces(
         story,

@@ -3,7 +3,6 @@
 With Celery beside it the task does the same; whoever claims a plan first makes it.
 """
 
-import os
 import subprocess
 import sys
 import threading
@@ -21,6 +20,7 @@ from cureclock.runtime.webbuild import ROOT
 log = structlog.get_logger("cureclock.planning")
 
 EVERY_S = 2.0
+SETTINGS = "cureclock.runtime.settings"
 LONGEST_S = 600.0  # far beyond what a plan takes; then the child is ended
 
 
@@ -64,9 +64,8 @@ def _is_due(clock: Clock) -> bool:
 
 def in_a_child() -> "subprocess.Popen[bytes]":
     """A process that makes every plan that is due, and ends."""
-    env = {"DJANGO_SETTINGS_MODULE": "cureclock.runtime.settings", **os.environ}
-    command = [sys.executable, "-m", "django", "plan"]
-    return subprocess.Popen(command, cwd=ROOT, env=env, stdin=subprocess.DEVNULL)
+    command = [sys.executable, "-m", "django", "plan", "--settings", SETTINGS]
+    return subprocess.Popen(command, cwd=ROOT, stdin=subprocess.DEVNULL)
 
 
 def wait_for(child: "subprocess.Popen[bytes]", stopping: threading.Event) -> None:
