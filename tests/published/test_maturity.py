@@ -78,7 +78,7 @@ def test_equivalent_age_with_the_standards_default(checked):
     assert ours == pytest.approx(15.4409, abs=0.02), "273 for 273.15"
 
 
-def test_a_linear_rule_agrees_where_it_is_meant_to(checked):
+def test_a_linear_rule_agrees_where_it_is_meant_to():
     """Datum -10 at 20 degC: 17.8667 h. Between 10 and 20 degC it is the milder rule."""
     linear = nurse_saul(*HISTORY, -10) / 30
     assert linear == pytest.approx(17.8667, abs=0.0001)

@@ -23,6 +23,9 @@ def whole(quantity: str, value: ArrayLike, low: int, high: int) -> Ints:
     Raises:
         Refused: naming the quantity, the first value that is out or not whole, and the range.
 
+    Source:
+        Our own guard.
+
     Example:
         >>> whole("segments", [8, 12], 3, 360)
         array([ 8, 12])
@@ -49,6 +52,9 @@ def round_up(number: ArrayLike) -> Ints:
 
     Raises:
         Refused: naming the number.
+
+    Source:
+        Arithmetic.
 
     Example:
         >>> round_up([8.93, 9.0, 0.0]).tolist()

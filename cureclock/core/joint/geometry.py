@@ -47,6 +47,9 @@ def size(quantity: str, value_m: float, most_m: float = ACROSS_M) -> None:
     Raises:
         Refused: naming the quantity.
 
+    Source:
+        Our own guard; what fits into a workshop is common practice, no source.
+
     Example:
         >>> size("width", 48)
         Traceback (most recent call last):

@@ -1,0 +1,1 @@
+"""The reference page of the science, made from the docstrings, the library and the checks."""
