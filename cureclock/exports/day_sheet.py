@@ -90,5 +90,7 @@ def reasons(act: ActShown, spoken: Spoken) -> Iterator[str]:
         yield say("export.day.closes", by=spoken.closes(act.why.at))
     elif act.why.key in UNTIL:
         yield say(UNTIL[act.why.key], until=spoken.opens(act.why.at))
+    if act.ask:
+        yield say("export.day.ask")
     if act.rules:
         yield say("export.day.rules")

@@ -6,7 +6,8 @@ from datetime import date, datetime, timedelta
 from uuid import UUID
 
 from cureclock.core.planning.plan import Aim
-from cureclock.core.units import instant_us, moment_of
+from cureclock.core.reminding.kinds import HURTS
+from cureclock.core.units import MINUTE_US, instant_us, moment_of
 from cureclock.planner.models import Plan
 from cureclock.planner.names import names_of
 from cureclock.planner.saved import Kept
@@ -18,6 +19,7 @@ from cureclock.waits.shown import Thing
 
 DAYS = 14  # so much of the picture is told; our choice
 DAY = timedelta(days=1)
+SHORTEST_IDLE_US = 15 * MINUTE_US  # shorter, nobody can use it; our choice
 
 
 @dataclass(frozen=True)
@@ -31,7 +33,10 @@ class ActReason:
 
 @dataclass(frozen=True)
 class ActShown:
-    """One go of a step; `first` counts the pieces as they come to it, from 1."""
+    """One go of a step; `first` counts the pieces as they come to it, from 1.
+
+    `ask`: it can hurt if it comes too soon; a planned time is no yes, ask for each piece.
+    """
 
     batch: Thing
     step: str
@@ -45,6 +50,7 @@ class ActShown:
     begun: bool
     late: bool
     rules: bool
+    ask: bool
     why: ActReason
 
 
@@ -179,6 +185,13 @@ class Showing:
             if routed.get("route")
             for step in self.told.routes[UUID(routed["route"])]["steps"]
         }
+        self.asks = {
+            (str(batch), step["key"])
+            for batch, routed in self.told.routed.items()
+            if routed.get("route")
+            for step in self.told.routes[UUID(routed["route"])]["steps"]
+            if any(after.get("gate") in HURTS for after in step.get("after", ()))
+        }
 
     def thing(self, ident: str) -> Thing:
         """Something by its id, with its name."""
@@ -226,6 +239,7 @@ class Showing:
             begun=act["pinned"],
             late=act["late"],
             rules=act["rules"],
+            ask=(act["batch"], act["step"]) in self.asks,
             why=ActReason(act["why"], self._name(act["name"]), _moment(act["at_us"])),
         )
 
@@ -280,7 +294,7 @@ class Showing:
         return PersonPlan(
             person=self.thing(ident),
             day=day,
-            now=0 if listed and listed[0]["start_us"] <= now_us + 15 * 60_000_000 else None,
+            now=0 if listed and listed[0]["start_us"] <= now_us + SHORTEST_IDLE_US else None,
             today=tuple(self.act(act) for act in listed),
             before_home=tuple(_through_the_night(listed, spells)),
             idle=tuple(_idle(listed, spells, now_us)),
@@ -332,10 +346,10 @@ def _idle(acts: Sequence[Kept], spells: Sequence[Sequence[int]], now_us: int) ->
         for act in acts:
             if act["start_us"] > closes:
                 break
-            if act["start_us"] > at:
+            if act["start_us"] - at >= SHORTEST_IDLE_US:
                 yield _spell(at, act["start_us"])
             at = max(at, act["hands_end_us"])
-        if at < closes:
+        if closes - at >= SHORTEST_IDLE_US:
             yield _spell(at, closes)
 
 

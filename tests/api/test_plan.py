@@ -146,3 +146,22 @@ def test_the_day_on_paper_has_a_page_for_each_who_has_anything_to_do():
     assert all(name in words for name in busy)
     assert "glue: boxes, 1" in words
     assert "Then it waits until" in words
+
+
+def test_what_can_hurt_says_that_a_planned_time_is_no_yes():
+    cast = routed(shop())
+    planned(cast)
+    asks = {act["step"]: act["ask"] for act in told(cast)["acts"]}
+    assert asks["turn"] is True
+    assert asks["glue"] is False
+
+
+def test_gaps_too_short_to_use_are_not_told():
+    cast = routed(shop())
+    planned(cast)
+    from datetime import datetime, timedelta
+
+    gaps = [gap for own in told(cast)["people"] for gap in own["idle"]]
+    lengths = [datetime.fromisoformat(g["to"]) - datetime.fromisoformat(g["from"]) for g in gaps]
+    assert lengths
+    assert min(lengths) >= timedelta(minutes=15)

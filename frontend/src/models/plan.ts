@@ -17,6 +17,7 @@ export interface Act {
   begun: boolean;
   late: boolean;
   rules: boolean;
+  ask?: boolean; // not in a plan that an earlier server told
   why: { key: string; name: string; at: Instant | null };
 }
 

@@ -85,6 +85,7 @@ function NowDo({ told, own, onTold }: Props) {
           <p>
             <span class="plan-verb">{next.step}</span> {which(next)}
             <span class="soft"> {when(next.starts, minute.value)}</span>
+            {next.ask && <b class="plan-why">{say('plan.ask')}</b>}
           </p>
           {mayRecord.value && (
             <Tape verb={say('plan.begin')} about={next.step} onTap={begin(next)} />
@@ -117,7 +118,8 @@ export function reasonOf(act: Act): string {
   const at = act.why.at ? when(act.why.at, minute.value, act.why.key === 'closes' ? 'down' : 'up') : '';
   const name = word(`gate.${act.why.name}.name`, {}, act.why.name);
   const why = act.why.key === 'next' ? '' : word(`plan.why.${act.why.key}`, { at, name });
-  return [why, act.late ? say('plan.late') : '', act.rules ? say('plan.rules') : '']
+  const ask = act.ask ? say('plan.ask') : '';
+  return [ask, why, act.late ? say('plan.late') : '', act.rules ? say('plan.rules') : '']
     .filter((one) => one)
     .join(' ');
 }

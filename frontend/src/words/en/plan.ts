@@ -19,6 +19,7 @@ export default {
   'plan.why.leaves': 'Then it waits by itself until {at}: {name}.',
   'plan.why.runs': 'Then it runs by itself until {at}.',
   'plan.late': 'Its window will have shut: more work.',
+  'plan.ask': 'A planned time is no yes: ask for each piece, at the lathe.',
   'plan.rules': 'This rules the date.',
   'plan.likely': 'Likely {at}',
   'plan.safe': 'nine times of ten by {at}',
