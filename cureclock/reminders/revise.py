@@ -31,7 +31,7 @@ def untrue(home: House, at: datetime) -> list[tuple[Corrected, Alert, list[UUID]
     """Alerts that were told and are not so, each with the waits it is not true of."""
     told = Alert.objects.filter(
         workshop=home.workshop,
-        kind__in=(Kind.OPENS, Kind.CLOSING),
+        kind__in=(Kind.OPENS, Kind.ASK_LATHE, Kind.CLOSING),
         settled_at=None,
         told_at__gte=at - LATELY,
     )
@@ -58,7 +58,7 @@ def _said(alert: Alert, rungs: Sequence[Rung]) -> Said:
     people = alert.deliveries.filter(state__in=corrections.OUT).values_list("person_id", flat=True)
     return Said(
         key=str(alert.id),
-        kind=Kind(alert.kind),
+        kind=Kind.OPENS if alert.kind == Kind.ASK_LATHE else Kind(alert.kind),
         gate=alert.gate,
         subject=str(alert.about),
         tags=tuple(sorted({rung.wait.piece.tag for rung in rungs})),

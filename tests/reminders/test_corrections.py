@@ -7,6 +7,7 @@ import pytest
 from cureclock.reminders.models import Alert
 from cureclock.shop.models import Membership
 from cureclock.waits.models import Gate
+from tests.cast import PVA_G
 from tests.reminders.stage import Stage
 
 pytestmark = pytest.mark.django_db
@@ -76,7 +77,8 @@ def test_an_ordinary_gate_that_was_wrong_by_little_is_not_corrected_and_not_told
     assert gate.state == Gate.State.REACHED
 
 
-def test_a_gate_that_can_hurt_is_corrected_at_once_whatever_the_size_and_the_hour() -> None:
+def lathe_told() -> Stage:
+    """One piece of one joint, past sure, and that was said."""
     stage = Stage.open()
     stage.cast.workshop.hours = {str(day): ["00:00", "23:59"] for day in range(7)}
     stage.cast.workshop.save()
@@ -94,7 +96,11 @@ def test_a_gate_that_can_hurt_is_corrected_at_once_whatever_the_size_and_the_hou
     stage.tick(due - timedelta(minutes=1))
     lines = [message.title for message in stage.tick(due + timedelta(seconds=1))]
     assert any(line.startswith("Spin – L-01") for line in lines), lines
+    return stage
 
+
+def test_a_gate_that_can_hurt_is_corrected_at_once_whatever_the_size_and_the_hour() -> None:
+    stage = lathe_told()
     Membership.objects.update(quiet_from=time(0), quiet_until=time(23, 59))
     stage.cast.read(stage.clock.now() + timedelta(seconds=1), 19.5)  # type: ignore[arg-type]
     stage.clock.sleep(2)
@@ -162,3 +168,28 @@ def test_a_window_that_closes_sooner_than_was_said_is_corrected() -> None:
     stage.cast.read("Mon 17:41", 34.0)
     sooner = [line for line in told(stage, "Mon 17:41", "Mon 17:42") if "sooner" in line.lower()]
     assert len(sooner) == 1
+
+
+def test_another_reading_of_the_label_takes_back_a_lathe_that_was_announced() -> None:
+    """At once and by name: the label in hand says 60 hours to the lathe, not 24."""
+    stage = lathe_told()
+    cast = stage.cast
+    cast.do(
+        "label_read",
+        stage.clock.now(),
+        material=cast.id("PVA-G"),
+        label=cast.id("read again"),
+        name="PVA-G",
+        family="pva_interior",
+        values={**PVA_G, "spin": 60},
+    )
+    cast.do("retimed", stage.clock.now(), label=cast.id("read again"), glue_up=cast.id("G1"))
+    stage.clock.sleep(2)
+    first, second = [message for message in stage.tick() if "Wait after all" in message.title], []
+    stage.clock.sleep(60)
+    second = [message for message in stage.tick() if "Wait after all" in message.title]
+    assert len(first) == 1
+    assert second == []
+    assert "L-01" in first[0].title
+    assert "not the lathe" in first[0].title
+    assert "its label says otherwise" in first[0].body
