@@ -13,7 +13,7 @@ from cureclock.waits.struck import concerned
 def set_aside(workshop: Workshop, target: Struck, at: datetime) -> tuple[Reread, ...]:
     """All is as if it had never been told, or is so again; what strikes it is recorded already."""
     what = concerned(target)
-    restate(target.id)
+    restate(workshop, target.id)
     if what.swapped:
         reattribute(workshop, what.swapped)
     return follow(

@@ -9,7 +9,16 @@ from uuid import UUID
 from django.db.models import QuerySet
 
 from cureclock.shop.happening import Happening
-from cureclock.shop.models import Coat, Event, GlueUp, LabelVersion, Piece, Place, StockLot
+from cureclock.shop.models import (
+    Coat,
+    Event,
+    GlueUp,
+    LabelVersion,
+    Piece,
+    Place,
+    Reading,
+    StockLot,
+)
 from cureclock.shop.refusals import OtherBody
 
 STRIKES = ("struck_out", "conflict_settled")  # kinds that may set another happening aside
@@ -30,7 +39,8 @@ def append(
     """Append a happening; the event, and whether it is new.
 
     A repeat of the same id with the same content is the same happening. With other content it
-    is refused, so that nothing is overwritten. A viewer is refused.
+    is refused, so that nothing is overwritten. A viewer is refused, and so is the id of a reading:
+    whoever struck out such a happening would strike out that reading too, whosever it is.
     """
     teller = happening.told_by
     teller.must_record()
@@ -57,6 +67,8 @@ def append(
         },
     )
     if not new and any(getattr(event, name) != value for name, value in wanted.items()):
+        raise OtherBody
+    if new and Reading.objects.filter(id=happening.id).exists():
         raise OtherBody
     return event, new
 

@@ -20,10 +20,10 @@ from cureclock.shop.models import (
     Reading,
     Sensor,
     StockLot,
-    TopicVersion,
     ThingVersion,
+    TopicVersion,
+    Workshop,
 )
-
 
 VERSIONS = (AirVersion, OffsetVersion, BelievedVersion, BrokerVersion, TopicVersion)
 
@@ -43,7 +43,7 @@ class Struck:
     reading: Reading | None = None
 
 
-def restate(target: UUID) -> None:
+def restate(workshop: Workshop, target: UUID) -> None:
     """Mark the rows of a happening as struck, or let them stand again, by all that strikes it.
 
     Striking a strike lets what that struck stand again, as far as nothing else strikes it.
@@ -52,7 +52,7 @@ def restate(target: UUID) -> None:
     at: UUID | None = target
     while at is not None and at not in seen:
         seen.add(at)
-        _mark(at, striker_of(at))
+        _mark(workshop, at, striker_of(at))
         at = Event.objects.filter(id=at).values_list("strikes", flat=True).first()
 
 
@@ -63,8 +63,8 @@ def striker_of(target: UUID) -> UUID | None:
     return next((ident for ident in idents if striker_of(ident) is None), None)
 
 
-def _mark(target: UUID, striker: UUID | None) -> None:
-    Reading.objects.filter(id=target).update(struck_by=striker)
+def _mark(workshop: Workshop, target: UUID, striker: UUID | None) -> None:
+    Reading.objects.filter(id=target, place__workshop=workshop).update(struck_by=striker)
     for versions in VERSIONS:
         versions._default_manager.filter(id=target).update(struck_by=striker)
     ThingVersion.objects.filter(id=target).update(struck_by=striker)
