@@ -17,7 +17,7 @@ from cureclock.shop.models import Workshop
 from cureclock.waits.check.asked import CoatAsked, GlueUpAsked
 from cureclock.waits.check.coat import check_coat
 from cureclock.waits.check.glue_up import Nouns, check_glue_up
-from cureclock.waits.check.said import Checked
+from cureclock.waits.check.said import CheckTold
 
 GLUE_UP, COAT = strict(GlueUpAsked), strict(CoatAsked)
 REFUSES = (400, 401, 403, 404, 422)
@@ -26,7 +26,7 @@ REFUSES = (400, 401, 403, 404, 422)
 class CheckGlueUpView(APIView):
     """Before the glue."""
 
-    @documented(Checked, takes=GlueUpAsked, refuses=REFUSES)
+    @documented(CheckTold, takes=GlueUpAsked, refuses=REFUSES)
     def post(self, request: Request) -> Response:
         """Time, glue, clamps, warmth, wood, and the night: go, go with care, or not now."""
         asked: GlueUpAsked = _asked(GLUE_UP, request)
@@ -42,7 +42,7 @@ class CheckGlueUpView(APIView):
 class CheckCoatView(APIView):
     """Before the coat."""
 
-    @documented(Checked, takes=CoatAsked, refuses=REFUSES)
+    @documented(CheckTold, takes=CoatAsked, refuses=REFUSES)
     def post(self, request: Request) -> Response:
         """The air until it is dry, dust, vapour, finish, hooks, and coats before a date."""
         asked: CoatAsked = _asked(COAT, request)

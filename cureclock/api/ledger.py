@@ -12,7 +12,7 @@ from cureclock.api.schema import documented
 from cureclock.api.told import as_told
 from cureclock.api.who import teller_of
 from cureclock.waits.ages import Ages
-from cureclock.waits.ledger import Line, ledger
+from cureclock.waits.ledger import LedgerLine, ledger
 
 
 @dataclass(frozen=True)
@@ -20,7 +20,7 @@ class LedgerTold:
     """The ledger, worked out when it was asked for."""
 
     now: datetime
-    lines: tuple[Line, ...]
+    lines: tuple[LedgerLine, ...]
 
 
 class LedgerView(APIView):

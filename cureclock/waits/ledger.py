@@ -51,7 +51,7 @@ class FreeAt:
 
 
 @dataclass(frozen=True)
-class Line:
+class LedgerLine:
     """Things of one kind and reach.
 
     Attributes:
@@ -82,9 +82,9 @@ class Line:
 class Ledger:
     """Everything that is counted, by kind and name."""
 
-    lines: tuple[Line, ...]
+    lines: tuple[LedgerLine, ...]
 
-    def line(self, thing: UUID) -> Line | None:
+    def line(self, thing: UUID) -> LedgerLine | None:
         """The line of one thing; None where there are none of it any more."""
         return next((line for line in self.lines if line.thing == thing), None)
 
@@ -102,7 +102,7 @@ def ledger(workshop: Workshop, ages: Ages) -> Ledger:
     return Ledger(tuple(_line(one, held, names, opens, now_us) for one in things))
 
 
-def free_when(line: Line, needed: int, at: datetime) -> datetime | None:
+def free_when(line: LedgerLine, needed: int, at: datetime) -> datetime | None:
     """When so many of a thing can be free, if each is taken off as its gate opens; None: never."""
     held = [one.count for one in line.holders if one.opens_at is not None]
     opens = [instant_us(one.opens_at) for one in line.holders if one.opens_at is not None]
@@ -118,7 +118,7 @@ def _line(
     names: Mapping[UUID, str],
     opens: Mapping[tuple[UUID, frozenset[str] | None], int],
     now_us: int,
-) -> Line:
+) -> LedgerLine:
     mine = [one for one in held if one.thing == thing.id]
     counts = [one.count for one in mine]
     opens_us = [opens.get((one.group, one.joints), NEVER_US) for one in mine]
@@ -136,7 +136,7 @@ def _line(
         for one, us in zip(mine, opens_us, strict=True)
     ]
     holders.sort(key=lambda one: (one.opens_at is None, one.opens_at or one.since, one.name))
-    return Line(
+    return LedgerLine(
         thing=thing.id,
         name=thing.name,
         kind=thing.kind,

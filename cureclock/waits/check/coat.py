@@ -26,7 +26,7 @@ from cureclock.waits.check.asked import CoatAsked, WoodAsked
 from cureclock.waits.check.glue_up import Nouns, of_air, ruled
 from cureclock.waits.check.hanging import hanging
 from cureclock.waits.check.night import gates_ahead
-from cureclock.waits.check.said import Checked, CheckLine, Word, figure
+from cureclock.waits.check.said import CheckLine, CheckTold, Word, figure
 from cureclock.waits.check.scene import Scene
 from cureclock.waits.check.shared_air import shared_air
 from cureclock.waits.check.wooden import wood_then
@@ -36,7 +36,9 @@ ROLES = ("finish", "stain", "filler")
 MOST_AHEAD = timedelta(days=60)  # a date further on is not counted to; our choice
 
 
-def check_coat(workshop: Workshop, asked: CoatAsked, of: Nouns, many: int, at: datetime) -> Checked:
+def check_coat(
+    workshop: Workshop, asked: CoatAsked, of: Nouns, many: int, at: datetime
+) -> CheckTold:
     """Go, go with care, or not now; for a coat on so many pieces."""
     scene = Scene(workshop, at, asked.at or at)
     label = of.label.label
@@ -61,7 +63,7 @@ def check_coat(workshop: Workshop, asked: CoatAsked, of: Nouns, many: int, at: d
         *_before(scene, of.place, gates, asked),
     ]
     return ruled(
-        Checked(
+        CheckTold(
             word=Word.GO,
             says="",
             blame="",

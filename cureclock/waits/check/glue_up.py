@@ -16,8 +16,8 @@ from cureclock.waits.check.mixing import mixing
 from cureclock.waits.check.night import gates_ahead, instead_of, night_line, night_of
 from cureclock.waits.check.pressing import density_of, pressing
 from cureclock.waits.check.said import (
-    Checked,
     CheckLine,
+    CheckTold,
     Word,
     figure,
     in_order,
@@ -39,7 +39,7 @@ class Nouns:
     place: Place
 
 
-def check_glue_up(workshop: Workshop, asked: GlueUpAsked, of: Nouns, at: datetime) -> Checked:
+def check_glue_up(workshop: Workshop, asked: GlueUpAsked, of: Nouns, at: datetime) -> CheckTold:
     """Go, go with care, or not now."""
     scene = Scene(workshop, at, asked.at or at)
     label = of.label.label
@@ -67,7 +67,7 @@ def check_glue_up(workshop: Workshop, asked: GlueUpAsked, of: Nouns, at: datetim
     night = night_of(scene, of.place, label, gates, press_us)
     lines.append(night_line(scene, of.place, night))
     return ruled(
-        Checked(
+        CheckTold(
             word=Word.GO,
             says="",
             blame="",
@@ -116,7 +116,7 @@ def of_label(label: LabelVersion, known: Adhesive | None, *, stressed: bool) -> 
         yield CheckLine("creeps", Word.CARE, say("check.label.creeps", name=label.material.name))
 
 
-def ruled(found: Checked) -> Checked:
+def ruled(found: CheckTold) -> CheckTold:
     """The answer with its word, by the line that rules."""
     ruling = worst(found.lines)
     word = Word.GO if ruling is None else Word(ruling.word)

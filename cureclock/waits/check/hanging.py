@@ -10,15 +10,15 @@ from cureclock.core.units import instant_us
 from cureclock.core.wording.say import say
 from cureclock.core.wording.times import Reader
 from cureclock.shop.models import Place
-from cureclock.waits.check.said import CheckLine, Take, Word
-from cureclock.waits.ledger import Ledger, Line, free_when
+from cureclock.waits.check.said import CheckLine, TiedUp, Word
+from cureclock.waits.ledger import Ledger, LedgerLine, free_when
 
 HANGS = ("hook", "point")
 
 
 def hanging(
     stock: Ledger, thing: UUID | None, place: Place, many: int, *, reader: Reader, at: datetime
-) -> tuple[list[CheckLine], tuple[Take, ...]]:
+) -> tuple[list[CheckLine], tuple[TiedUp, ...]]:
     """Lines about hooks or points for so many pieces, and what the coat would tie up."""
     line = _chosen(stock, thing, place)
     if line is None:
@@ -30,7 +30,7 @@ def hanging(
         "name": line.name,
     }
     values = {key: float(value) for key, value in told.items() if isinstance(value, int)}
-    takes = (Take(line.thing, line.name, many),)
+    takes = (TiedUp(line.thing, line.name, many),)
     if many <= line.free:
         return [CheckLine("hooks", Word.GO, say("check.hooks.free", **told), values=values)], takes
     found = [_short(line, many, told, values, reader=reader, at=at)]
@@ -38,7 +38,7 @@ def hanging(
     return found, takes
 
 
-def _chosen(stock: Ledger, thing: UUID | None, place: Place) -> Line | None:
+def _chosen(stock: Ledger, thing: UUID | None, place: Place) -> LedgerLine | None:
     if thing is not None:
         line = stock.line(thing)
         if line is None:
@@ -49,7 +49,7 @@ def _chosen(stock: Ledger, thing: UUID | None, place: Place) -> Line | None:
 
 
 def _short(
-    line: Line,
+    line: LedgerLine,
     many: int,
     told: dict[str, Any],
     values: dict[str, float],
@@ -67,7 +67,7 @@ def _short(
     return CheckLine("hooks", Word.NOT_NOW, says, at=when, values=values)
 
 
-def _elsewhere(stock: Ledger, line: Line, many: int) -> Iterable[CheckLine]:
+def _elsewhere(stock: Ledger, line: LedgerLine, many: int) -> Iterable[CheckLine]:
     """Others on which they would all find room."""
     for other in stock.lines:
         if other.kind in HANGS and other.thing != line.thing and other.free >= many:

@@ -15,9 +15,9 @@ from cureclock.core.units import instant_us
 from cureclock.core.wording.say import say
 from cureclock.core.wording.times import Reader
 from cureclock.waits.check.asked import GlueUpAsked, PressAsked, WoodAsked
-from cureclock.waits.check.said import CheckLine, Take, Word, figure
+from cureclock.waits.check.said import CheckLine, TiedUp, Word, figure
 from cureclock.waits.check.shape import Shape
-from cureclock.waits.ledger import Ledger, Line, free_when
+from cureclock.waits.ledger import Ledger, LedgerLine, free_when
 
 KPA = 1000.0  # in a megapascal
 MM = 1e-3
@@ -36,7 +36,7 @@ class Pressing:
 
     lines: tuple[CheckLine, ...]
     each: float = 1.0
-    takes: tuple[Take, ...] = ()
+    takes: tuple[TiedUp, ...] = ()
 
 
 def pressing(
@@ -65,7 +65,7 @@ def pressing(
     others = [one for one in stock.lines if one.kind == "column" and one.thing != line.thing]
     if found[-1].word == Word.NOT_NOW:
         found += _columns(others, shape, kpa, asked.many, at)
-    take = Take(line.thing, line.name, counted.needed)
+    take = TiedUp(line.thing, line.name, counted.needed)
     return Pressing(tuple(found), counted.each, (take,))
 
 
@@ -99,7 +99,7 @@ def density_of(of: WoodAsked) -> float | None:
     return max((one.value for one in figures if one is not None), default=None)
 
 
-def _chosen(press: PressAsked, shape: Shape, stock: Ledger) -> Line | None:
+def _chosen(press: PressAsked, shape: Shape, stock: Ledger) -> LedgerLine | None:
     """What was asked for; else of the usual kind what reaches, the most free of them."""
     if press.thing is not None:
         line = stock.line(press.thing)
@@ -114,7 +114,7 @@ def _chosen(press: PressAsked, shape: Shape, stock: Ledger) -> Line | None:
     return None
 
 
-def _reaches(line: Line, reach_mm: float | None) -> bool:
+def _reaches(line: LedgerLine, reach_mm: float | None) -> bool:
     return line.reach_mm is None or reach_mm is None or line.reach_mm >= reach_mm
 
 
@@ -125,7 +125,9 @@ class _Counted:
     needed: int
 
 
-def _count(line: Line, press: PressAsked, shape: Shape, kpa: float | None, many: int) -> _Counted:
+def _count(
+    line: LedgerLine, press: PressAsked, shape: Shape, kpa: float | None, many: int
+) -> _Counted:
     """How many of a thing the load needs, and by which rule."""
     if line.kind == "column":
         return _in_columns(line, shape, kpa, many)
@@ -151,7 +153,7 @@ def _count(line: Line, press: PressAsked, shape: Shape, kpa: float | None, many:
     )
 
 
-def _rule(line: Line, press: PressAsked, shape: Shape, kpa: float | None) -> CheckLine:
+def _rule(line: LedgerLine, press: PressAsked, shape: Shape, kpa: float | None) -> CheckLine:
     """Clamps on one piece by force and by spacing, the larger of the two."""
     outer = shape.outer_m if press.outer_mm is None else press.outer_mm * MM
     by_force = None
@@ -181,7 +183,7 @@ def _rule(line: Line, press: PressAsked, shape: Shape, kpa: float | None) -> Che
     return CheckLine("clamps_count", word, "", tuple(sums), values={**values, "each": float(each)})
 
 
-def _in_columns(line: Line, shape: Shape, kpa: float | None, many: int) -> _Counted:
+def _in_columns(line: LedgerLine, shape: Shape, kpa: float | None, many: int) -> _Counted:
     needed = int(columns_needed(many, line.takes))
     told: dict[str, Any] = {"name": line.name, "needed": needed, "takes": line.takes, "many": many}
     word, sums = Word.NOTE, [say("check.sum.columns", **told)]
@@ -197,7 +199,7 @@ def _in_columns(line: Line, shape: Shape, kpa: float | None, many: int) -> _Coun
     return _Counted((told_line,), 1.0, needed)
 
 
-def _free(line: Line, needed: int, reader: Reader, at: datetime) -> CheckLine:
+def _free(line: LedgerLine, needed: int, reader: Reader, at: datetime) -> CheckLine:
     """Whether so many are free; else what could come off now, and when they will be."""
     told: dict[str, Any] = {
         "needed": needed,
@@ -234,7 +236,7 @@ def _free(line: Line, needed: int, reader: Reader, at: datetime) -> CheckLine:
 
 
 def _columns(
-    lines: Sequence[Line], shape: Shape, kpa: float | None, many: int, at: datetime
+    lines: Sequence[LedgerLine], shape: Shape, kpa: float | None, many: int, at: datetime
 ) -> Iterable[CheckLine]:
     """Press columns that would do in the place of clamps."""
     for line in lines:

@@ -68,7 +68,7 @@ class Instead:
 
 
 @dataclass(frozen=True)
-class Take:
+class TiedUp:
     """So many of a thing that it would tie up."""
 
     thing: UUID
@@ -77,7 +77,7 @@ class Take:
 
 
 @dataclass(frozen=True)
-class Checked:
+class CheckTold:
     """The answer to a check.
 
     Attributes:
@@ -98,7 +98,7 @@ class Checked:
     instead: tuple[Instead, ...]
     largest_load: int | None
     loads: int | None
-    things: tuple[Take, ...]
+    things: tuple[TiedUp, ...]
     cautions: tuple[str, ...]
 
 
