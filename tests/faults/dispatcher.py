@@ -1,8 +1,9 @@
 """Run in a process of its own: `remind`, told where to stop dead.
 
-Arguments as JSON: lease_s; point and turn: at which named point, the how manieth time, this
-process kills itself with SIGKILL, counted from the time `after`. SIGUSR1 lets no file grow any more, as on a full disk; SIGUSR2
-ends that.
+Arguments as JSON: lease_s; settle_s; point and turn: at which named point, the how manieth time,
+this process kills itself with SIGKILL, counted from the time `after`; wrong_by: a file that says by
+how many seconds this process takes the time of day wrong. SIGUSR1 lets no file grow any more, as on
+a full disk; SIGUSR2 ends that.
 """
 
 import json
@@ -11,6 +12,8 @@ import resource
 import signal
 import sys
 import time
+from datetime import datetime, timedelta
+from pathlib import Path
 
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "cureclock.runtime.settings")
 
@@ -21,8 +24,11 @@ def main(told: dict[str, object]) -> None:
     django.setup()
     from django.core.management import call_command
 
-    from cureclock.reminders import leases, points
+    from cureclock.reminders import leases, points, steady
 
+    steady.SETTLE_S = float(told.get("settle_s", steady.SETTLE_S))  # type: ignore[arg-type]
+    if "wrong_by" in told:
+        take_wrong(Path(str(told["wrong_by"])))
     leases.LEASE_S = float(told.get("lease_s", leases.LEASE_S))  # type: ignore[arg-type]
     point, left = told.get("point"), int(told.get("turn", 1))  # type: ignore[call-overload]
 
@@ -44,6 +50,18 @@ def main(told: dict[str, object]) -> None:
     )
     points.listen(die)
     call_command("remind")
+
+
+def take_wrong(wrong_by: Path) -> None:
+    """Let this process take the time of day wrong by what a file says; what passes is right."""
+    from cureclock.runtime.clock import SystemClock
+
+    right = SystemClock.now
+
+    def now(self: SystemClock) -> datetime:
+        return right(self) + timedelta(seconds=float(wrong_by.read_text() or 0))
+
+    SystemClock.now = now  # type: ignore[method-assign]
 
 
 if __name__ == "__main__":
