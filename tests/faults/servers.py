@@ -1,6 +1,9 @@
 """Servers that can be killed and started again on what they had."""
 
+import signal
 import time
+
+import redis
 
 from tests import servers
 
@@ -35,3 +38,18 @@ class Redis(servers.Redis):
         assert self.process is not None
         self.process.kill()
         self.process.wait()
+
+    def hang(self) -> None:
+        """It is there and says nothing."""
+        assert self.process is not None
+        self.process.send_signal(signal.SIGSTOP)
+
+    def go_on(self) -> None:
+        """It says something again."""
+        assert self.process is not None
+        self.process.send_signal(signal.SIGCONT)
+
+    def flush(self) -> None:
+        """All that it kept is gone, as if it had been pushed out of memory."""
+        with redis.Redis.from_url(self.url) as client:
+            client.flushall()

@@ -219,6 +219,39 @@ def test_with_redis_killed_reminders_go_out_all_the_same(world: World) -> None:
 
 
 @pytest.mark.scaled
+def test_with_redis_emptied_over_and_over_nothing_is_lost(world: World) -> None:
+    world.seed(60, start_s=10, spread_s=8)
+    redis = world.start_redis()
+    world.start_celery()
+    world.start()
+    time.sleep(8)
+    for _ in range(40):
+        redis.flush()
+        time.sleep(0.25)
+    assert world.settled()
+    time.sleep(world.lease_s + 1)
+    assert (world.lost(), world.twice()) == (set(), 0)
+    assert sorted(lateness(world))[-1] < world.lease_s + 3
+
+
+@pytest.mark.scaled
+def test_with_redis_hanging_reminders_go_out_all_the_same(world: World) -> None:
+    world.seed(60, start_s=10, spread_s=8)
+    redis = world.start_redis()
+    world.start_celery()
+    world.start()
+    time.sleep(8)
+    redis.hang()
+    try:
+        assert world.settled()
+    finally:
+        redis.go_on()
+    time.sleep(world.lease_s + 1)
+    assert (world.lost(), world.twice()) == (set(), 0)
+    assert sorted(lateness(world))[-1] < world.lease_s + 3
+
+
+@pytest.mark.scaled
 def test_celery_alone_makes_the_same_turn(world: World) -> None:
     world.seed(20, start_s=8, spread_s=2)
     world.start_redis()
