@@ -38,6 +38,7 @@ import { Wait } from './screens/wait';
 import { say } from './words/say';
 
 const Back = lazy(() => import('./screens/back'));
+const Clamps = lazy(() => import('./screens/clamps'));
 const Store = lazy(() => import('./screens/store'));
 const Who = lazy(() => import('./screens/who'));
 const PlanRoom = lazy(() => import('./screens/plan'));
@@ -108,6 +109,7 @@ function Rooms() {
       <Route path="/who" component={Who} />
       <Route path="/plan" component={PlanRoom} />
       <Route path="/plan/route" component={PlanRoute} />
+      <Route path="/clamps" component={Clamps} />
       <Route path="/tonight" component={Tonight} />
       <Route path="/bottles" component={Bottles} />
       <Route path="/bottle/new" component={BottleNew} />

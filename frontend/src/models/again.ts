@@ -11,6 +11,8 @@ export interface Spread {
   place: string;
   pieces: readonly Piece[];
   stressed?: boolean;
+  /** What the check said it ties up. */
+  things?: readonly { thing: string; count: number }[];
 }
 
 /** What is said when spreading begins: one joint on each piece, ids made here. */
@@ -26,6 +28,7 @@ export function spreadSaid(spread: Spread): Said {
       name: `${spread.name}, ${piece.tag}`.slice(0, 80),
     })),
     ...(spread.stressed && { stressed: true }),
+    ...(spread.things?.length && { things: spread.things }),
   };
 }
 

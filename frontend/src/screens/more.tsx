@@ -5,6 +5,7 @@ import { say, type Key } from '../words/say';
 const ROOMS = [
   'plan',
   'tonight',
+  'clamps',
   'air',
   'pieces',
   'who',

@@ -1,7 +1,8 @@
 /** What am I coating, is the air fit for it, which parts stay bare? */
-import { signal } from '@preact/signals';
+import { computed, effect, signal } from '@preact/signals';
 import { useLocation } from 'preact-iso';
 import { nameOf } from '../models/again';
+import { askCoat, things, type CheckTold } from '../models/check';
 import { zoneChoices, zonesNamed } from '../models/coats';
 import { picked } from '../models/picked';
 import { tell } from '../models/tell';
@@ -10,6 +11,7 @@ import { Ago } from '../parts/ago';
 import { Ahead } from '../parts/ahead';
 import { AtHand, type Missing } from '../parts/at-hand';
 import { Cautions } from '../parts/caution';
+import { Check } from '../parts/check';
 import { Choose, toggled } from '../parts/choose';
 import { PickMaterial, PickPieces, PickPlace } from '../parts/pick';
 import { Sign } from '../parts/sign';
@@ -19,6 +21,22 @@ const KINDS = ['wipe_off', 'dust_free', 'touch', 'recoat_opens', 'recoat_closes'
 const ROLES = ['finish', 'stain', 'filler'];
 const chosen = picked();
 const left_out = signal<ReadonlySet<string>>(new Set());
+const checked = signal<CheckTold | undefined>(undefined);
+
+/** What was answered for other pieces, finish or place holds no more. */
+const about = computed(() => JSON.stringify(question()));
+effect(() => {
+  void about.value;
+  checked.value = undefined;
+});
+
+function question(): Record<string, unknown> {
+  return {
+    label: chosen.material.value?.label.id,
+    place: chosen.place.value?.id,
+    zones: zones(),
+  };
+}
 
 export function StartCoat() {
   const { route } = useLocation();
@@ -39,6 +57,7 @@ export function StartCoat() {
         <Ahead material={material} place={place} title={say('start.ahead_coat')} kinds={KINDS} />
       )}
       {material && <Cautions keys={material.label.cautions} container={material.label.id} />}
+      <Check told={checked} disabled={!!missing()} ask={() => askCoat(question())} />
       <Ago />
       <AtHand verb="tap.coat_began" missing={missing()} onTap={tap} />
     </main>
@@ -100,6 +119,7 @@ async function begin(): Promise<string | undefined> {
     label: material.value.label.id,
     place: place.value.id,
     zones: zones(),
+    ...(checked.value?.things.length && { things: things(checked.value) }),
   };
   if (!(await tell('coat_began', said))) return undefined;
   chosen.piece_ids.value = new Set();

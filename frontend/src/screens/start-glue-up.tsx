@@ -1,13 +1,15 @@
 /** What am I gluing, have I time, is it warm enough? Then one tap as the glue goes on. */
-import { signal } from '@preact/signals';
+import { computed, effect, signal } from '@preact/signals';
 import { useLocation } from 'preact-iso';
 import { nameOf, spreadSaid } from '../models/again';
+import { askGlueUp, described, things, type CheckTold } from '../models/check';
 import { picked } from '../models/picked';
 import { tell } from '../models/tell';
 import { Ago } from '../parts/ago';
 import { Ahead } from '../parts/ahead';
 import { AtHand, type Missing } from '../parts/at-hand';
 import { Cautions } from '../parts/caution';
+import { Check, Describe } from '../parts/check';
 import { PickMaterial, PickPieces, PickPlace } from '../parts/pick';
 import { allowSound } from '../parts/voice';
 import { say } from '../words/say';
@@ -15,6 +17,24 @@ import { say } from '../words/say';
 const KINDS = ['open_time', 'total_assembly', 'clamps_off', 'light', 'heavy'];
 const chosen = picked();
 const stressed = signal(false);
+const checked = signal<CheckTold | undefined>(undefined);
+
+/** What was answered for other pieces, glue or place holds no more. */
+const about = computed(() => JSON.stringify(question()));
+effect(() => {
+  void about.value;
+  checked.value = undefined;
+});
+
+function question(): Record<string, unknown> {
+  return {
+    label: chosen.material.value?.label.id,
+    place: chosen.place.value?.id,
+    pieces: chosen.pieces.value.map((one) => one.id),
+    stressed: stressed.value,
+    ...described(),
+  };
+}
 
 export function StartGlueUp() {
   const { route } = useLocation();
@@ -42,6 +62,8 @@ export function StartGlueUp() {
         <Ahead material={material} place={place} title={say('start.ahead')} kinds={KINDS} />
       )}
       {material && <Cautions keys={material.label.cautions} container={material.label.id} />}
+      <Describe />
+      <Check told={checked} disabled={!!missing()} ask={() => askGlueUp(question())} />
       <Ago />
       <AtHand verb="tap.spread_began" missing={missing()} onTap={tap} />
     </main>
@@ -65,6 +87,7 @@ async function spread(): Promise<string | undefined> {
     place: place.value.id,
     pieces: pieces.value,
     stressed: stressed.value,
+    things: things(checked.value),
   });
   if (!(await tell('spread_began', said))) return undefined;
   chosen.piece_ids.value = new Set();

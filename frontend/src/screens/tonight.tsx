@@ -6,6 +6,7 @@ import { airStrip } from '../models/strip';
 import type { Gate, Group, Material, View } from '../models/view';
 import { LinkRow } from '../parts/link-row';
 import { NightStrip } from '../parts/night-strip';
+import { NightTold } from '../parts/night-told';
 import { temp } from '../units/temperature';
 import { say, word } from '../words/say';
 import { when } from '../words/times';
@@ -41,6 +42,7 @@ export function Tonight() {
       <LatestPress />
       <Spoils groups={groups} />
       <Closing groups={groups} />
+      <NightTold />
     </main>
   );
 }

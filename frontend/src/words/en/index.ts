@@ -1,6 +1,7 @@
 /** English. A language is one folder like this: the app's own words, and a copy of the server's. */
 import back from './back';
 import can from './can';
+import check from './check';
 import learned from './learned';
 import looking from './looking';
 import plan from './plan';
@@ -9,4 +10,4 @@ import rooms from './rooms';
 import said from './said.json';
 import start from './start';
 
-export default { ...said, ...rooms, ...start, ...looking, ...learned, ...can, ...ring, ...plan, ...back };
+export default { ...said, ...rooms, ...start, ...looking, ...learned, ...can, ...ring, ...plan, ...back, ...check };
