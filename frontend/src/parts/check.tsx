@@ -49,7 +49,7 @@ function Answer({ told }: { told: CheckTold }) {
         {told.lines.map((line, at) => (
           <li key={`${line.key}${at}`}>
             <details>
-              <summary>
+              <summary class="quiet">
                 <Sign kind={SIGNS[line.word]!} /> {line.says}
               </summary>
               {line.sum.map((step) => (

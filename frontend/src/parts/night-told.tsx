@@ -47,7 +47,7 @@ export function NightTold() {
         />
         {told.value.press.map((one) => (
           <details key={`${one.label}${one.place}`}>
-            <summary>{one.says}</summary>
+            <summary class="quiet">{one.says}</summary>
             <ul class="also">
               {one.gates.map((gate) => (
                 <li key={gate.kind}>{gateWords(gate.kind, gate.latest)}</li>
