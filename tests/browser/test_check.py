@@ -1,7 +1,5 @@
 """The check on the phone: asked in one tap, started with what it named, taken off in the ledger."""
 
-import os
-
 from playwright.sync_api import expect
 
 from tests.browser.shed import Shed, ago
@@ -29,19 +27,9 @@ def test_from_the_check_to_clamps_that_are_counted_held_and_off(shed: Shed) -> N
         page.get_by_label(label).fill(figure)
     page.get_by_role("button", name="Check first").click()
     expect(page.get_by_text("of F-clamps free")).to_be_visible()
-    shoot(page, "check")
     page.locator(".at-hand button").click()
     page.wait_for_url("**/glue/*")
     page.goto("/clamps")
     expect(page.get_by_text("35 of 36 free")).to_be_visible()
-    shoot(page, "clamps")
     page.goto("/tonight")
     expect(page.get_by_text("Open by")).to_be_visible()
-    shoot(page, "tonight")
-
-
-def shoot(page: object, name: str) -> None:
-    """A picture to look at, where somebody asked for pictures."""
-    folder = os.environ.get("CURECLOCK_SHOOT")
-    if folder:
-        page.screenshot(path=f"{folder}/{name}.png", full_page=True)  # type: ignore[attr-defined]
