@@ -5,7 +5,7 @@ from datetime import datetime
 from typing import Any, Protocol, TypeVar
 from uuid import UUID
 
-from django.db.models import Model
+from django.db.models import Model, Q
 
 from cureclock.core.night import HalfGap
 from cureclock.shop.models import (
@@ -134,6 +134,20 @@ def add_pieces(
     )
     for one in said:
         add_parts(one.id, one.made_from, event)
+
+
+def add_zones_to(pieces: Sequence[Piece], said: Sequence[ZoneWords], event: Event) -> None:
+    """Zones that pieces get later; one that was struck out may be told again."""
+    for piece, one in zip(pieces, said, strict=True):
+        what = {"piece": piece, "name": one.name, "keep_bare": one.keep_bare, "made_by": event.id}
+        there = Zone.objects.filter(Q(id=one.id) | Q(piece=piece, name=one.name))
+        there.exclude(struck_by=None).delete()
+        found = there.first()
+        if found is None:
+            Zone.objects.create(id=one.id, **what)
+        elif (found.id, found.piece_id) != (one.id, piece.id):
+            wrong = f"{piece.tag} has a part called {one.name}, or its id is used already"
+            raise Refusal("parts", wrong, "choose that part, or call this one something else")
 
 
 def add_parts(whole: UUID, parts: Sequence[UUID], event: Event) -> None:

@@ -23,6 +23,7 @@ from cureclock.shop.models import (
     ThingVersion,
     TopicVersion,
     Workshop,
+    Zone,
 )
 
 VERSIONS = (AirVersion, OffsetVersion, BelievedVersion, BrokerVersion, TopicVersion)
@@ -69,6 +70,7 @@ def _mark(workshop: Workshop, target: UUID, striker: UUID | None) -> None:
         versions._default_manager.filter(id=target).update(struck_by=striker)
     ThingVersion.objects.filter(id=target).update(struck_by=striker)
     Piece.objects.filter(made_by=target).update(struck_by=striker)
+    Zone.objects.filter(made_by=target).update(struck_by=striker)
     told = Event.objects.filter(id=target, kind__in=(own_hours.SHOP, own_hours.PERSON)).first()
     if told is not None:
         own_hours.settle(told)

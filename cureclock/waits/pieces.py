@@ -115,7 +115,7 @@ def _zones(workshop: Workshop, stripped: Collection[Event]) -> dict[UUID, list[Z
     """The zones of each piece; a coat counts once it has begun, until it is stripped."""
     on = Counter(_coated(workshop, stripped))
     found: dict[UUID, list[ZoneShown]] = {}
-    for zone in Zone.objects.filter(piece__workshop=workshop).order_by("name"):
+    for zone in Zone.objects.filter(piece__workshop=workshop, struck_by=None).order_by("name"):
         shown = ZoneShown(zone.id, zone.name, zone.keep_bare, on[zone.id])
         found.setdefault(zone.piece_id, []).append(shown)
     return found

@@ -71,6 +71,8 @@ class Zone(models.Model):
     piece = models.ForeignKey(Piece, models.CASCADE, related_name="zones")
     name = models.CharField(max_length=40)
     keep_bare = models.BooleanField(default=False)
+    made_by = models.UUIDField(null=True)  # the happening, where it came later than its piece
+    struck_by = models.UUIDField(null=True)
 
     class Meta:
         constraints = [models.UniqueConstraint(fields=["piece", "name"], name="zone_once")]

@@ -71,7 +71,7 @@ def films_on(workshop: Workshop, pieces: Collection[UUID], at: datetime) -> Film
             told["scuffed"] = True
         if gate.kind in FIELDS:
             told[FIELDS[gate.kind]] = max(us, told.get(FIELDS[gate.kind], -NEVER))
-    for zone in Zone.objects.filter(piece__in=pieces).order_by("name", "id"):
+    for zone in Zone.objects.filter(piece__in=pieces, struck_by=None).order_by("name", "id"):
         told = films.get(zone.id, {"wet": True} if zone.id in wet else {})
         film = Film(**told) if told else None
         state = ZoneState(zone.name, zone.keep_bare, film)

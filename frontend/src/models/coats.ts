@@ -16,6 +16,28 @@ export function zoneChoices(pieces: readonly Piece[]): { coated: ZoneChoice[]; b
   return { coated: [...coated].map(([name, coats]) => ({ name, coats })), bare: [...bare] };
 }
 
+/** A part that has to be told before it can be coated. */
+export interface PartSaid {
+  id: string;
+  piece: string;
+  name: string;
+}
+
+/**
+ * For each piece without any part the whole of it. Two phones that tell it mean the same part:
+ * its id is that of the piece with the first eight digits turned over.
+ */
+export function wholes(pieces: readonly Piece[], name: string): PartSaid[] {
+  return pieces
+    .filter((piece) => !piece.zones.length)
+    .map((piece) => ({ id: turned(piece.id), piece: piece.id, name }));
+}
+
+function turned(id: string): string {
+  const first = (Number.parseInt(id.slice(0, 8), 16) ^ 0xffffffff) >>> 0;
+  return first.toString(16).padStart(8, '0') + id.slice(8);
+}
+
 /** The zones that get the coat, piece by piece in the order of their numbers. */
 export function zonesNamed(pieces: readonly Piece[], wanted: (name: string) => boolean): string[] {
   return pieces

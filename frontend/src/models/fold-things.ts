@@ -65,6 +65,18 @@ function piecesMade(view: View, said: Said): View {
   return { ...view, pieces: [...view.pieces, ...made] };
 }
 
+function zonesMade(view: View, said: Said): View {
+  const told = said.parts as { id: string; piece: string; name: string; keep_bare?: boolean }[];
+  const pieces = view.pieces.map((piece) => {
+    const known = new Set(piece.zones.map((zone) => zone.id));
+    const fresh = told
+      .filter((one) => one.piece === piece.id && !known.has(one.id))
+      .map(({ id, name, keep_bare }) => ({ id, name, keep_bare: keep_bare ?? false, coats: 0 }));
+    return fresh.length ? { ...piece, zones: [...piece.zones, ...fresh] } : piece;
+  });
+  return { ...view, pieces };
+}
+
 function labelRead(view: View, said: Said, at: string): View {
   const known = view.materials.find((one) => one.id === said.material);
   const typical = familyOf(String(said.family));
@@ -137,6 +149,7 @@ export const thingTold: Record<string, Folding> = {
   reading_taken: readingTaken,
   lowest_last_night: lowestLastNight,
   pieces_made: piecesMade,
+  zones_made: zonesMade,
   label_read: labelRead,
   hold_on: holdOn,
   hold_off: holdOff,

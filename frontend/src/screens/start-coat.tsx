@@ -3,7 +3,7 @@ import { computed, effect, signal } from '@preact/signals';
 import { useLocation } from 'preact-iso';
 import { nameOf } from '../models/again';
 import { askCoat, things, type CheckTold } from '../models/check';
-import { zoneChoices, zonesNamed } from '../models/coats';
+import { wholes, zoneChoices, zonesNamed } from '../models/coats';
 import { picked } from '../models/picked';
 import { tell } from '../models/tell';
 import { newId } from '../sync/outbox';
@@ -57,7 +57,7 @@ export function StartCoat() {
         <Ahead material={material} place={place} title={say('start.ahead_coat')} kinds={KINDS} />
       )}
       {material && <Cautions keys={material.label.cautions} container={material.label.id} />}
-      <Check told={checked} disabled={!!missing()} ask={() => askCoat(question())} />
+      <Check told={checked} disabled={!!missing() || untold().length > 0} ask={() => askCoat(question())} />
       <Ago />
       <AtHand verb="tap.coat_began" missing={missing()} onTap={tap} />
     </main>
@@ -99,7 +99,15 @@ function Zones() {
 }
 
 function zones(): string[] {
-  return zonesNamed(chosen.pieces.value, (name) => !left_out.value.has(name));
+  return [
+    ...zonesNamed(chosen.pieces.value, (name) => !left_out.value.has(name)),
+    ...untold().map((part) => part.id),
+  ];
+}
+
+/** Pieces of which nobody said what parts they have are coated as a whole. */
+function untold() {
+  return wholes(chosen.pieces.value, say('pieces.zone.all'));
 }
 
 function missing(): Missing {
@@ -111,14 +119,17 @@ function missing(): Missing {
 /** Tells that the coat began; its id, if the phone could keep it. */
 async function begin(): Promise<string | undefined> {
   const { material, place, pieces } = chosen;
-  if (!material.value || !place.value || !zones().length) return undefined;
+  const parts = untold();
+  const coated = zones();
+  if (!material.value || !place.value || !coated.length) return undefined;
+  if (parts.length && !(await tell('zones_made', { parts }))) return undefined;
   const coat = newId();
   const said = {
     coat,
     name: nameOf(pieces.value),
     label: material.value.label.id,
     place: place.value.id,
-    zones: zones(),
+    zones: coated,
     ...(checked.value?.things.length && { things: things(checked.value) }),
   };
   if (!(await tell('coat_began', said))) return undefined;

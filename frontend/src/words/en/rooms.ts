@@ -173,6 +173,7 @@ export default {
   'verb.place_made': 'New place',
   'verb.label_read': 'Label',
   'verb.pieces_made': 'Pieces numbered',
+  'verb.zones_made': 'Parts to be coated',
   'verb.hold_on': 'Hold on',
   'verb.hold_off': 'Hold off',
   'verb.joints_declared': 'Joints named whole',
