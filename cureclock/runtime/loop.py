@@ -9,7 +9,6 @@ from datetime import timedelta
 
 import structlog
 from django.db import DatabaseError, InterfaceError, connection, connections
-from django.db.models import Min
 
 from cureclock.reminders import doorbell
 from cureclock.reminders.clock import Clock
@@ -19,12 +18,11 @@ from cureclock.reminders.steady import LOOK_AGAIN_S
 from cureclock.reminders.writing import take_turns
 from cureclock.runtime.lanes import Lanes
 from cureclock.runtime.tick import Turn
-from cureclock.waits.models import Clock as CureClock
 
 log = structlog.get_logger("cureclock.loop")
 
 SHORTEST_S, LONGEST_S = 0.005, 0.25  # between two turns
-LOOK_S = 1.0  # between two looks, unless the bell rings
+LOOK_S = 2.0  # between two looks, unless the bell rings
 BROKEN_S = 0.5  # after the records could not be used
 
 
@@ -106,7 +104,7 @@ class Loop:
         if fired:
             self._sendable.set()
             return SHORTEST_S
-        next_at = CureClock.objects.aggregate(next_at=Min("next_due_at"))["next_at"]
+        next_at = self.turn.firing.clocks.next_at
         if next_at is None:
             return LONGEST_S
         rest_s: float = (next_at - self.clock.now()) / timedelta(seconds=1)

@@ -8,6 +8,7 @@ from typing import Any
 from uuid import UUID
 
 import numpy as np
+from django.db.models import Min
 
 from cureclock.core.stance import Stance
 from cureclock.core.units import instant_us, moment_of
@@ -97,14 +98,19 @@ class DueClocks:
 
     Attributes:
         full: the last `take` stopped at as many as it takes at once; there may be more.
+        next_at: when the first clock was due, as `build` last saw it.
     """
 
     def __init__(self) -> None:
         self.full = False
+        self.next_at: datetime | None = None
         self._kept: dict[int, Kept] = {}
 
     def build(self, at: datetime) -> bool:
         """Build what `take` will need, outside any transaction; whether anything is due."""
+        self.next_at = Clock.objects.aggregate(next_at=Min("next_due_at"))["next_at"]
+        if self.next_at is None or self.next_at > at:
+            return False
         due = Clock.objects.filter(next_due_at__lte=at).select_related("place__workshop")
         rows = list(due.order_by("next_due_at")[:CLOCKS])
         for row in rows:
