@@ -1,5 +1,6 @@
 """Reads what a host sets in its environment, and says in a sentence what it cannot read."""
 
+import os
 import warnings
 from typing import Any
 
@@ -34,11 +35,14 @@ def names(name: str) -> list[str]:
 
 def database(name: str) -> dict[str, Any] | None:
     """None where it is not set; never quoted, since it may hold a password."""
-    if not text(name):
-        return None
+    return database_at(text(name), name) if text(name) else None
+
+
+def database_at(url: str, name: str) -> dict[str, Any]:
+    """The database that an address names."""
     try:
         with warnings.catch_warnings(action="ignore"):  # they quote the whole address
-            found = dict(env.db(name))
+            found = dict(env.db_url_config(url))
     except (ValueError, KeyError, ImproperlyConfigured):
         found = {}
     if not str(found.get("ENGINE", "")).endswith(("sqlite3", "postgresql")):
@@ -47,6 +51,11 @@ def database(name: str) -> dict[str, Any] | None:
             "or an SQLite file, sqlite:////folder/file"
         )
     return found
+
+
+def with_database(url: str) -> dict[str, str]:
+    """This environment for another process, with its records there."""
+    return {**os.environ, "DATABASE_URL": url}
 
 
 def mail(name: str) -> dict[str, Any]:

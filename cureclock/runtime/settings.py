@@ -59,6 +59,7 @@ INSTALLED_APPS = [
 ]
 MIDDLEWARE = [
     "cureclock.runtime.middleware.request_id.RequestId",
+    "cureclock.runtime.middleware.counted.Counted",
     "cureclock.runtime.middleware.security_policy.SecurityPolicy",
     "django.middleware.security.SecurityMiddleware",
     "cureclock.runtime.middleware.known_host.KnownHost",

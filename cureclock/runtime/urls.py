@@ -3,13 +3,16 @@
 from django.urls import include, path, re_path
 from django.urls.resolvers import URLPattern, URLResolver
 
-from cureclock.runtime import pages
+from cureclock.runtime import health, pages
 
 urlpatterns: list[URLPattern | URLResolver] = [
     path("api/", include("cureclock.api.urls")),
     path("certificate", pages.certificate),
     path("certificate/authority.crt", pages.authority_download, {"form": "crt"}),
     path("certificate/authority.pem", pages.authority_download, {"form": "pem"}),
+    path("health/live", health.live),
+    path("health/ready", health.ready),
+    path("metrics", health.metrics),
     path("plain.css", pages.style),
     re_path(r"^(?P<path>.*)$", pages.app),
 ]
