@@ -43,12 +43,25 @@ def readings_taken(
     rows: Sequence[ReadingSaid],
     arrived_at: datetime,
     sensor: Sensor | None = None,
+    *,
+    ids_of_instants: bool = False,
 ) -> tuple[Kept, tuple[Reread, ...]]:
-    """Keep every good reading, report every bad one, and move the place's clocks once."""
+    """Keep every good reading, report every bad one, and move the place's clocks once.
+
+    `ids_of_instants`: each id is made of the sensor's own and the instant, as `id_of` does.
+    """
     teller.must_record()
     with transaction.atomic():
         mark = Reading.Mark.MEASURED if sensor else Reading.Mark.TYPED
-        kept = keep_readings(place, rows, arrived_at, mark=mark, sensor=sensor, phone=teller.phone)
+        kept = keep_readings(
+            place,
+            rows,
+            arrived_at,
+            mark=mark,
+            sensor=sensor,
+            phone=teller.phone,
+            ids_of_instants=ids_of_instants,
+        )
         rereads: tuple[Reread, ...] = ()
         if sensor:
             note_refused(sensor, [one.why for one in kept.refused], arrived_at)

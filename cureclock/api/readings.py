@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, TypedDict
-from uuid import UUID, uuid5
+from uuid import UUID
 
 from django.db import IntegrityError
 from django.utils import timezone
@@ -20,7 +20,7 @@ from cureclock.api.schema import SHAPES, documented
 from cureclock.api.shapes import StrictSerializer
 from cureclock.api.who import PhoneAuthentication, SensorAuthentication, teller_of
 from cureclock.shop.models import Place, Sensor
-from cureclock.shop.readings import ReadingSaid
+from cureclock.shop.readings import ReadingSaid, id_of
 from cureclock.shop.refusals import NotHere, Refusal
 
 MOST = 5000  # rows in one batch: seven weeks of a sensor that reports every quarter of an hour
@@ -136,7 +136,7 @@ def _with_id(sent: Any, sensor: Sensor) -> Any:
     if not isinstance(sent, dict) or "id" in sent:
         return sent
     at = InstantField().run_validation(sent.get("at"))
-    return {**sent, "id": str(uuid5(sensor.id, at.isoformat()))}
+    return {**sent, "id": str(id_of(sensor.id, at))}
 
 
 def _fault(number: int, why: Refusal) -> RefusedReading:

@@ -3,9 +3,11 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from operator import attrgetter
 
 import numpy as np
 from django.db.models import Avg, Q, QuerySet
+from numpy.typing import NDArray
 
 from cureclock.core.doubt import Before, Doubt, doubts
 from cureclock.core.units import instant_us
@@ -15,7 +17,8 @@ from cureclock.shop.record import stand
 
 AROUND = 6  # readings on either side that a flag may hang on
 STUCK_LOOK_BACK = timedelta(days=4)
-SIDES = {-1: Reading.Flag.LOW, 0: Reading.Flag.NONE, 1: Reading.Flag.HIGH}
+SIDES = {-1: Reading.Flag.LOW.value, 0: Reading.Flag.NONE.value, 1: Reading.Flag.HIGH.value}
+DOUBTS = {one.value: one.name.lower() if one else "" for one in Doubt}
 COLUMNS = Told._fields[:-1]
 RULING = "reading_ruled"
 
@@ -29,34 +32,32 @@ class Judged:
     now: list[Told]
 
 
-def among(sensor: Sensor, first: datetime, last: datetime) -> list[Told]:
-    """What a sensor said within a span, as it is kept."""
-    return _told(_standing(sensor).filter(at__range=(first, last)), sensor)
-
-
-def judge(sensor: Sensor, fresh: Sequence[Told], inside: Sequence[Told]) -> Judged:
+def judge(sensor: Sensor, fresh: Sequence[Told], more: bool) -> Judged:
     """Flag new readings of a sensor by those around them, and those around them by the new.
 
-    Nothing is written. `inside` is what is kept already among the new ones.
+    Nothing is written. `more`: some are kept already among the new ones.
     """
     first, last = min(row.at for row in fresh), max(row.at for row in fresh)
     standing = _standing(sensor)
     ahead = list(_told(standing.filter(at__lt=first).order_by("-at")[:AROUND], sensor))[::-1]
     ruled = [number for number, row in enumerate(ahead) if row.ruled_right]
     ahead = ahead[ruled[-1] :] if ruled else ahead
-    inside = [row for row in inside if first <= row.at <= last]
+    inside = _told(standing.filter(at__range=(first, last)), sensor) if more else []
     behind = _told(standing.filter(at__gt=last).order_by("at")[:AROUND], sensor)
-    rows = sorted([*ahead, *inside, *fresh, *behind], key=lambda row: (row.at, row.id))
-    flags = _flags(rows, _before(standing, ahead, min(fresh, key=lambda row: row.at)))
+    rows = sorted([*ahead, *inside, *fresh, *behind], key=attrgetter("at", "id"))
+    why, side = _flags(rows, _before(standing, ahead, min(fresh, key=attrgetter("at"))))
+    if not why.any() and not any(row.flag for row in rows):
+        return Judged(list(fresh), [], [])
     new = {row.id for row in fresh}
     kept = {row.id for row in ahead[:1]}  # what it hangs on lies further back
     judged = Judged([], [], [])
-    for row, (doubt, flag) in zip(rows, flags, strict=True):
+    for row, code, at in zip(rows, why.tolist(), side.tolist(), strict=True):
+        now = row._replace(doubt=DOUBTS[code], flag=SIDES[at]) if code or row.flag else row
         if row.id in new:
-            judged.fresh.append(row._replace(doubt=doubt, flag=flag))
-        elif (row.doubt, row.flag) != (doubt, flag) and row.id not in kept:
+            judged.fresh.append(now)
+        elif now != row and row.id not in kept:
             judged.were.append(row)
-            judged.now.append(row._replace(doubt=doubt, flag=flag))
+            judged.now.append(now)
     return judged
 
 
@@ -97,19 +98,13 @@ def _told(rows: QuerySet[Reading], sensor: Sensor) -> list[Told]:
     return [Told._make((*row, sensor.rhythm_s)) for row in rows.values_list(*COLUMNS)]
 
 
-def _flags(rows: Sequence[Told], before: Before) -> list[tuple[str, str]]:
-    damp = [np.nan if row.rh_pct is None else row.rh_pct for row in rows]
-    why, side = doubts(
+def _flags(rows: Sequence[Told], before: Before) -> tuple[NDArray[np.int8], NDArray[np.int8]]:
+    return doubts(
         np.array([instant_us(row.at) for row in rows], dtype=np.int64),
         np.array([row.temp_c for row in rows]),
-        np.array(damp, dtype=float),
+        np.array([row.rh_pct for row in rows], dtype=float),
         before,
     )
-    words = {code: Doubt(code).name.lower() if code else "" for code in set(why.tolist())}
-    return [
-        (words[code], SIDES[one].value)
-        for code, one in zip(why.tolist(), side.tolist(), strict=True)
-    ]
 
 
 def _before(standing: QuerySet[Reading], ahead: Sequence[Told], next_one: Told) -> Before:

@@ -2,24 +2,23 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from operator import attrgetter
 from typing import Any, cast
-from uuid import UUID
+from uuid import UUID, uuid5
 
 from django.db import connection
 from django.db.models import DateTimeField, ForeignKey, UUIDField
 
-from cureclock.core.units import SECOND_US, instant_us
 from cureclock.shop.air import Told
-from cureclock.shop.doubting import among, judge, keep_flags, restate_rulings, rulings_of
+from cureclock.shop.doubting import judge, keep_flags, restate_rulings, rulings_of
 from cureclock.shop.happening import AHEAD
 from cureclock.shop.models import Phone, Place, Reading, Sensor
 from cureclock.shop.refusals import OtherBody, Refusal
 
 COLDEST_C, HOTTEST_C = -40.0, 80.0  # what a shop thermometer can say; our choice
 CLOSEST = timedelta(seconds=10)  # two readings of one sensor that are both kept; our choice
-CLOSEST_US = 10 * SECOND_US
+CLOSEST_S = 10
 AT_ONCE = 900  # ids in one question
 WRITTEN = (
     "id",
@@ -43,6 +42,11 @@ class ReadingSaid:
     at: datetime
     temp_c: float
     rh_pct: float | None = None
+
+
+def id_of(sensor: UUID, at: datetime) -> UUID:
+    """The id of a sensor's reading that came without one: an instant, told twice, is one reading."""
+    return uuid5(sensor, at.astimezone(UTC).isoformat())
 
 
 @dataclass(frozen=True)
@@ -82,34 +86,36 @@ def keep_readings(
     sensor: Sensor | None = None,
     phone: Phone | None = None,
     told_at: datetime | None = None,
+    ids_of_instants: bool = False,
 ) -> Kept:
     """Append readings: the good ones at once, the others reported row by row."""
-    before = _known([one.id for one in said])
-    near = _near(sensor, said) if sensor else []
-    full = {_slot(row.at) for row in near}
+    near = _near(sensor, said) if sensor else {}
+    others = [] if ids_of_instants else [one.id for one in said if one.id not in near]
+    before = {**_known(others), **near}
+    full = {_slot(body[1]) for body in near.values()}
     rows: dict[UUID, Told] = {}
     known, refused = 0, []
-    own = (sensor.id, sensor.rhythm_s) if sensor else (None, None)
+    latest, value, floats = arrived_at + AHEAD, mark.value, told_at is not None
+    own = (floats, told_at, *((sensor.id, sensor.rhythm_s) if sensor else (None, None)))
     for number, one in enumerate(said):
         try:
-            _possible(one, arrived_at)
+            _possible(one, latest)
+            body = (place.id, one.at, one.temp_c, one.rh_pct)
             if one.id in before:
-                _same(before[one.id], (place.id, one.at, one.temp_c, one.rh_pct))
+                _same(before[one.id], body)
                 known += 1
                 continue
             if sensor:
                 _take_slot(full, one.at)
-            before[one.id] = (place.id, one.at, one.temp_c, one.rh_pct)
-            told = (one.id, one.at, one.temp_c, one.rh_pct, mark.value, "", "", None)
-            rows[one.id] = Told(*told, told_at is not None, told_at, *own)
+            before[one.id] = body
+            rows[one.id] = Told(one.id, *body[1:], value, "", "", None, *own)
         except Refusal as why:
             refused.append(RefusedRow(number, why))
-    if not rows:
-        return Kept([], known, refused)
-    if sensor is None:
-        _append(list(rows.values()), place, arrived_at, phone)
-        return Kept(list(rows.values()), known, refused)
-    judged = judge(sensor, list(rows.values()), near)
+    fresh = list(rows.values())
+    if not fresh or sensor is None:
+        _append(fresh, place, arrived_at, phone)
+        return Kept(fresh, known, refused)
+    judged = judge(sensor, fresh, bool(near))
     _append(judged.fresh, place, arrived_at, phone)
     keep_flags(judged.now)
     if any(row.flag for row in (*judged.fresh, *judged.now)):
@@ -118,26 +124,30 @@ def keep_readings(
 
 
 Body = tuple[UUID, datetime, float, float | None]
+BODY = ("id", "place_id", "at", "temp_c", "rh_pct")
 
 
 def _known(ids: Sequence[UUID]) -> dict[UUID, Body]:
     """Readings of these ids that are kept already."""
     found: dict[UUID, Body] = {}
-    columns = ("id", "place_id", "at", "temp_c", "rh_pct")
     for start in range(0, len(ids), AT_ONCE):
         rows = Reading.objects.filter(id__in=ids[start : start + AT_ONCE])
-        found.update((row[0], row[1:]) for row in rows.values_list(*columns))
+        found.update((row[0], row[1:]) for row in rows.values_list(*BODY))
     return found
 
 
-def _near(sensor: Sensor, said: Sequence[ReadingSaid]) -> list[Told]:
+def _near(sensor: Sensor, said: Sequence[ReadingSaid]) -> dict[UUID, Body]:
     """What is kept of a sensor among what it says now, and so near to it as matters."""
     times = [one.at for one in said if one.at.tzinfo is not None]
-    return among(sensor, min(times) - CLOSEST, max(times) + CLOSEST) if times else []
+    if not times:
+        return {}
+    span = (min(times) - CLOSEST, max(times) + CLOSEST)
+    rows = Reading.objects.filter(place=sensor.place_id, sensor=sensor, at__range=span)
+    return {row[0]: row[1:] for row in rows.values_list(*BODY)}
 
 
 def _slot(at: datetime) -> int:
-    return instant_us(at) // CLOSEST_US
+    return int(at.timestamp()) // CLOSEST_S
 
 
 def _take_slot(full: set[int], at: datetime) -> None:
@@ -172,11 +182,15 @@ _values = attrgetter(*("sensor_id" if name == "sensor" else name for name in WRI
 def _ready(field: Any) -> Callable[[Any], Any]:
     """What makes a value of this field fit for the records."""
     if isinstance(field, DateTimeField):
-        adapt: Callable[[Any], Any] = connection.ops.adapt_datetimefield_value
-        return adapt
+        return _as_is if connection.vendor == "postgresql" else _plain_utc
     if isinstance(field, UUIDField | ForeignKey) and not connection.features.has_native_uuid_field:
         return _hex
     return _as_is
+
+
+def _plain_utc(value: datetime | None) -> str | None:
+    """As these records keep an instant."""
+    return None if value is None else str(value.astimezone(UTC).replace(tzinfo=None))
 
 
 def _hex(value: UUID | None) -> str | None:
@@ -187,10 +201,10 @@ def _as_is(value: Any) -> Any:
     return value
 
 
-def _possible(one: ReadingSaid, arrived_at: datetime) -> None:
+def _possible(one: ReadingSaid, latest: datetime) -> None:
     if one.at.tzinfo is None:
         raise Refusal("at", "the time has no zone", "send it with its offset from UTC")
-    if one.at > arrived_at + AHEAD:
+    if one.at > latest:
         wrong = f"{one.at.isoformat()} is in the future"
         raise Refusal("at", wrong, "correct the time", "future")
     if not COLDEST_C <= one.temp_c <= HOTTEST_C:

@@ -8,14 +8,14 @@ from dataclasses import dataclass, field
 from datetime import datetime
 
 import numpy as np
-from django.db.models import Q
+from django.db.models import Q, QuerySet
 from numpy.typing import NDArray
 
 from cureclock.core.clock import NEVER
 from cureclock.core.expected import Expected
 from cureclock.core.stance import Stance
 from cureclock.core.timeline import Readings
-from cureclock.core.units import instant_us, moment_of
+from cureclock.core.units import moment_of
 from cureclock.shop.air import PlaceAir, Told, compose, rows_since, versions_of
 from cureclock.shop.models import Place, Reading
 from cureclock.shop.sensing import Sensing, sensing_of
@@ -25,6 +25,7 @@ from cureclock.waits.models import Clock, Gate, Leg, Suspicion
 from cureclock.waits.replace import chilled, displaced, place_again, reassess, undo_reached
 
 Ints = NDArray[np.int64]
+MANY_ADDED = 200  # then they are counted, not looked at one by one
 
 
 @dataclass(frozen=True)
@@ -99,10 +100,6 @@ def reread(change: Change, at: datetime) -> Reread:
         return Reread()
     since = _since(change, oldest)
     before, after = _airs(change, since)
-    lasts = [air.last_us for air in (before, after) if air.last_us is not None]
-    if lasts and min(lasts) < instant_us(since):  # the last that counts came before it
-        since = moment_of(min(lasts))
-        before, after = _airs(change, since)
     old, new = (Ages(since, at, {change.place.id: air}) for air in (before, after))
     moved = _moved(rows, old, new, change.place)
     _move(moved.shifts, moved.runs)
@@ -134,12 +131,14 @@ class Moved:
 
 
 def _moved(rows: Sequence[Clock], old: Ages, new: Ages, place: Place) -> Moved:
-    """How each clock moves. Where the place had no reading, has none left, or has no clock (all
-    have moved on), every wait that ever stood there is placed anew."""
+    """How each clock moves. Where the place had no reading, has none left, has no clock (all have
+    moved on), or none since the oldest open stay, every wait that ever stood there is placed
+    anew."""
     before, after = old.air(place), new.air(place)
-    if before.last_us is None or after.last_us is None or not rows:
+    lasts = (before.last_us, after.last_us)
+    if None in lasts or not rows or min(filter(None, lasts)) < new.from_us:
         return Moved(_from_nothing(rows, new, place), (), -NEVER)
-    cut_us = min(before.last_us, after.last_us)
+    cut_us = min(filter(None, lasts))
     nodes = _nodes(before, after, new.from_us, cut_us)
     shifts = [_shift(row, old, new, nodes) for row in rows]
     return Moved(shifts, _runs(nodes, shifts), cut_us)
@@ -151,19 +150,35 @@ def _since(change: Change, oldest: Leg | None) -> datetime:
     nothing, however much of it comes."""
     standing = Reading.objects.filter(place=change.place, struck_by__isnull=True)
     news = [*change.added, *change.removed]
-    others = standing.exclude(id__in=[row.id for row in change.added])
-    fixed = others.filter(Q(flag=Reading.Flag.NONE) | Q(ruled_right=True), floating=False)
-    last = fixed.order_by("-at").values_list("at", flat=True).first()
     told = [row.at for row in news] + ([change.since] if change.since else [])
     first_new = min(told)
+    last = _last_before(change, standing, first_new)
     floats = any(row.floating for row in news)
     same = change.sensing is None and not change.removed and not floats
-    if last and first_new > last and same:
+    if last and first_new > last and same and not (oldest and oldest.began_at > first_new):
         return last
     known = [moment for moment in (first_new, last, oldest and oldest.began_at) if moment]
     earliest = max(min(known), oldest.began_at) if oldest else min(known)
     before = standing.filter(at__lt=earliest).order_by("-at").values_list("at", flat=True).first()
     return before or earliest
+
+
+def _last_before(
+    change: Change, standing: QuerySet[Reading], first_new: datetime
+) -> datetime | None:
+    """The last reading that counted before the change, whatever of it was added since."""
+    fixed = standing.filter(Q(flag=Reading.Flag.NONE) | Q(ruled_right=True), floating=False)
+    times = fixed.order_by("-at").values_list("id", "at")
+    added = {row.id for row in change.added}
+    later = times.filter(at__gte=first_new)
+    many = len(added) > MANY_ADDED and not change.removed
+    if not many or later.count() > sum(row.certain for row in change.added):
+        others = (at for ident, at in later.iterator() if ident not in added)
+        newest = next(others, None)
+        if newest is not None:
+            return newest
+    found = times.filter(at__lt=first_new).first()
+    return found[1] if found else None
 
 
 def _airs(change: Change, since: datetime) -> tuple[PlaceAir, PlaceAir]:
