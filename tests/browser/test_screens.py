@@ -23,6 +23,36 @@ TARGETS = """() => [...document.querySelectorAll('a, button, input, select, summ
     .map(({ box, words }) => [Math.min(box.width, box.height), words])"""
 
 
+PLAIN = [
+    "now",
+    "start",
+    "start/glue-up",
+    "start/coat",
+    "start/hold",
+    "can",
+    "pieces",
+    "pieces/new",
+    "air",
+    "air/new",
+    "tonight",
+    "bottles",
+    "bottle/new",
+    "cautions",
+    "phone",
+    "ring",
+    "plan",
+    "plan/route",
+    "back",
+    "store",
+    "who",
+    "settings",
+    "setup",
+    "more",
+    "pair/token",
+    "nothing",
+]
+
+
 def lived_in(shed: Shed) -> dict[str, str]:
     """A shed with something of everything, and the address of every screen in it."""
     cast = shed.cast
@@ -48,35 +78,7 @@ def lived_in(shed: Shed) -> dict[str, str]:
         "/bottle": cast.id("PVA-G"),
         "/settle": conflict.id,
     }
-    plain = [
-        "now",
-        "start",
-        "start/glue-up",
-        "start/coat",
-        "start/hold",
-        "can",
-        "pieces",
-        "pieces/new",
-        "air",
-        "air/new",
-        "tonight",
-        "bottles",
-        "bottle/new",
-        "cautions",
-        "phone",
-        "ring",
-        "plan",
-        "plan/route",
-        "back",
-        "store",
-        "who",
-        "settings",
-        "setup",
-        "more",
-        "pair/token",
-        "nothing",
-    ]
-    return {f"/{path}": f"/{path}" for path in plain} | {
+    return {f"/{path}": f"/{path}" for path in PLAIN} | {
         f"{name} of one": f"{name.split()[0]}/{ident}" for name, ident in ids.items()
     }
 
