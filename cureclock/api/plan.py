@@ -59,7 +59,7 @@ class ByDayView(APIView):
 class DaySheetView(APIView):
     """The day on paper."""
 
-    @documented(PDF)
+    @documented(PDF, kind="application/pdf")
     def get(self, request: Request) -> HttpResponse:
         """A page for each pair of hands: what, when, why, and room to tick."""
         sheet = day_sheet(teller_of(request).workshop, timezone.now())
