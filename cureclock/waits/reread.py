@@ -95,10 +95,10 @@ def reread(change: Change, at: datetime) -> Reread:
     """
     clocks = Clock.objects.filter(place=change.place).select_for_update()
     rows = list(clocks.select_related("place__workshop"))
-    oldest = Leg.objects.filter(place=change.place, wait__open=True).order_by("began_at").first()
-    if not rows and oldest is None:
+    stays = Leg.objects.filter(place=change.place, wait__open=True)
+    if not rows and not stays.exists():
         return Reread()
-    since = _since(change, oldest)
+    since = _since(change, stays)
     before, after = _airs(change, since)
     old, new = (Ages(since, at, {change.place.id: air}) for air in (before, after))
     moved = _moved(rows, old, new, change.place)
@@ -144,7 +144,7 @@ def _moved(rows: Sequence[Clock], old: Ages, new: Ages, place: Place) -> Moved:
     return Moved(shifts, _runs(nodes, shifts), cut_us)
 
 
-def _since(change: Change, oldest: Leg | None) -> datetime:
+def _since(change: Change, stays: QuerySet[Leg]) -> datetime:
     """Where the working span has to begin: the last reading before what is new, if nothing
     later is touched; else the start of the oldest open stay. What was read before that moves
     nothing, however much of it comes."""
@@ -155,10 +155,13 @@ def _since(change: Change, oldest: Leg | None) -> datetime:
     last = _last_before(change, standing, first_new)
     floats = any(row.floating for row in news)
     same = change.sensing is None and not change.removed and not floats
-    if last and first_new > last and same and not (oldest and oldest.began_at > first_new):
+    in_order = last is not None and first_new > last and same
+    # Any one stay will do here: finding the oldest of very many costs more than the reading.
+    if last and in_order and (stays.filter(began_at__lte=first_new).exists() or not stays.exists()):
         return last
-    known = [moment for moment in (first_new, last, oldest and oldest.began_at) if moment]
-    earliest = max(min(known), oldest.began_at) if oldest else min(known)
+    oldest = stays.order_by("began_at").values_list("began_at", flat=True).first()
+    known = [moment for moment in (first_new, last, oldest) if moment]
+    earliest = max(min(known), oldest) if oldest else min(known)
     before = standing.filter(at__lt=earliest).order_by("-at").values_list("at", flat=True).first()
     return before or earliest
 
