@@ -28,15 +28,12 @@ SPOILT = (
     zlib.error,
     struct.error,
     EOFError,
-    NotImplementedError,
-    RuntimeError,
-    UnicodeError,
+    RuntimeError,  # a member packed in a way, or nested so deep, that nobody here can read
     OverflowError,
     OSError,
     LookupError,
     TypeError,
-    ValueError,
-    RecursionError,
+    ValueError,  # bytes that are no text too
 )
 TAKE_ANOTHER = "take another copy of the backup, or an older one"
 

@@ -12,6 +12,7 @@ import pytest
 
 from cureclock.reminders.channels.webpush import topic
 from tests.faults.oracle import Device
+from tests.faults.servers import Redis
 from tests.faults.world import ROOT, World
 
 
@@ -204,51 +205,49 @@ def test_postgresql_killed_and_restarted_loses_nothing(world: World) -> None:
     assert world.twice() <= 2  # one for each dispatcher
 
 
-@pytest.mark.scaled
-def test_with_redis_killed_reminders_go_out_all_the_same(world: World) -> None:
+def with_celery(world: World) -> Redis:
+    """Sixty due from ten seconds on, a broker, workers and a dispatcher, up and running."""
     world.seed(60, start_s=10, spread_s=8)
     redis = world.start_redis()
     world.start_celery()
     world.start()
     time.sleep(8)
-    redis.crash()
-    assert world.settled()
+    return redis
+
+
+def nothing_lost_though_late(world: World) -> None:
     time.sleep(world.lease_s + 1)
     assert (world.lost(), world.twice()) == (set(), 0)
     assert sorted(lateness(world))[-1] < world.lease_s + 3
+
+
+@pytest.mark.scaled
+def test_with_redis_killed_reminders_go_out_all_the_same(world: World) -> None:
+    redis = with_celery(world)
+    redis.crash()
+    assert world.settled()
+    nothing_lost_though_late(world)
 
 
 @pytest.mark.scaled
 def test_with_redis_emptied_over_and_over_nothing_is_lost(world: World) -> None:
-    world.seed(60, start_s=10, spread_s=8)
-    redis = world.start_redis()
-    world.start_celery()
-    world.start()
-    time.sleep(8)
+    redis = with_celery(world)
     for _ in range(40):
         redis.flush()
         time.sleep(0.25)
     assert world.settled()
-    time.sleep(world.lease_s + 1)
-    assert (world.lost(), world.twice()) == (set(), 0)
-    assert sorted(lateness(world))[-1] < world.lease_s + 3
+    nothing_lost_though_late(world)
 
 
 @pytest.mark.scaled
 def test_with_redis_hanging_reminders_go_out_all_the_same(world: World) -> None:
-    world.seed(60, start_s=10, spread_s=8)
-    redis = world.start_redis()
-    world.start_celery()
-    world.start()
-    time.sleep(8)
+    redis = with_celery(world)
     redis.hang()
     try:
         assert world.settled()
     finally:
         redis.go_on()
-    time.sleep(world.lease_s + 1)
-    assert (world.lost(), world.twice()) == (set(), 0)
-    assert sorted(lateness(world))[-1] < world.lease_s + 3
+    nothing_lost_though_late(world)
 
 
 @pytest.mark.scaled

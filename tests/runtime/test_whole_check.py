@@ -125,6 +125,7 @@ def test_broken_front_end_fails_its_part(
     fails(found[number], folder.parent, tmp_path)
 
 
+# Words of tests that are run by themselves: a skip among them has to fail the whole.
 SAMPLES = {
     "passed": "def test_a():\n    pass\n",
     "failed": "def test_a():\n    assert False\n",
