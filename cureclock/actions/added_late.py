@@ -14,7 +14,6 @@ from cureclock.shop.making import add_joints, add_zones
 from cureclock.shop.models import Joint
 from cureclock.shop.reattribute import keep_straight
 from cureclock.shop.record import append
-from cureclock.shop.refusals import Refusal
 from cureclock.waits.coating import coats_under
 
 
@@ -32,15 +31,8 @@ class AddedLate:
 def added_late(happening: Happening, said: AddedLate) -> Done:
     """They count from now; what was told of all before does not concern them."""
     workshop = happening.told_by.workshop
-    if bool(said.glue_up and said.joints) == bool(said.coat and said.zones):
-        raise Refusal(
-            "joints",
-            "say neither who nor where",
-            "name a glue-up with joints, or a coat with zones",
-        )
     with transaction.atomic():
-        glue_up = find.glue_up(workshop, said.glue_up) if said.glue_up else None
-        coat = find.coat(workshop, said.coat) if said.coat else None
+        glue_up, coat = find.group(workshop, said)
         pieces = find.pieces(workshop, [joint.piece for joint in said.joints], "joints")
         zones = find.zones(workshop, said.zones)
         event, new = append(happening, "added_late", plain(said), glue_up=glue_up, coat=coat)

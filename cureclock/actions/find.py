@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TypeVar
+from typing import Protocol, TypeVar
 from uuid import UUID
 
 from django.db.models import Model, QuerySet
@@ -28,7 +28,7 @@ from cureclock.shop.models import (
     Workshop,
     Zone,
 )
-from cureclock.shop.refusals import NotHere
+from cureclock.shop.refusals import NotHere, Refusal
 from cureclock.shop.striking import Struck
 
 Row = TypeVar("Row", bound=Model)
@@ -102,6 +102,38 @@ def hold(workshop: Workshop, ident: UUID) -> Hold:
 def conflict(workshop: Workshop, ident: UUID) -> Conflict:
     """A conflict of this workshop."""
     return _one(Conflict.objects.filter(workshop=workshop), ident, "conflict")
+
+
+class SomeOfGroup(Protocol):
+    """Some joints of a glue-up, or some zones of a coat."""
+
+    @property
+    def glue_up(self) -> UUID | None: ...
+    @property
+    def coat(self) -> UUID | None: ...
+    @property
+    def joints(self) -> Sequence[object]: ...
+    @property
+    def zones(self) -> Sequence[UUID]: ...
+
+
+def group(workshop: Workshop, said: SomeOfGroup) -> tuple[GlueUp | None, Coat | None]:
+    """The one glue-up or the one coat that is named with some of its own."""
+    if bool(said.glue_up and said.joints) == bool(said.coat and said.zones):
+        mend = "name a glue-up with joints, or a coat with zones"
+        raise Refusal("joints", "say neither who nor where", mend)
+    return (
+        glue_up(workshop, said.glue_up) if said.glue_up else None,
+        coat(workshop, said.coat) if said.coat else None,
+    )
+
+
+def holder(workshop: Workshop, about: UUID) -> Subject:
+    """The glue-up or coat that ties things up."""
+    by = subject(workshop, about)
+    if by.glue_up is None and by.coat is None:
+        raise NotHere("about")
+    return by
 
 
 def subject(workshop: Workshop, about: UUID) -> Subject:

@@ -10,6 +10,9 @@ from cureclock.shop.models import Coat, GlueUp, Hold, Workshop
 from cureclock.waits.questions import ask_again
 from cureclock.waits.reread import Change, Reread, reread
 from cureclock.waits.subjects import (
+    coats_on,
+    glue_ups_in,
+    holds_on,
     opened_again,
     see_again,
     settle_coat,
@@ -62,3 +65,15 @@ def follow(
     mark_stale(workshop, at)
     schedule.refresh(workshop, at, rereads, coats, why)
     return rereads
+
+
+def follow_pieces(workshop: Workshop, at: datetime, about: Collection[UUID]) -> None:
+    """As `follow`, for pieces of which it changed what they are: all that is on them goes along."""
+    follow(
+        workshop,
+        at,
+        pieces=about,
+        glue_ups=glue_ups_in(about),
+        coats=coats_on(about),
+        holds=holds_on(about),
+    )

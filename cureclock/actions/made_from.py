@@ -6,13 +6,12 @@ from uuid import UUID
 from django.db import transaction
 
 from cureclock.actions import find
-from cureclock.actions.follow import follow
+from cureclock.actions.follow import follow_pieces
 from cureclock.actions.verb import Done, plain, verb
 from cureclock.shop.happening import Happening
 from cureclock.shop.making import add_parts
 from cureclock.shop.reattribute import keep_straight
 from cureclock.shop.record import append
-from cureclock.waits.subjects import coats_on, glue_ups_in, holds_on
 
 
 @dataclass(frozen=True)
@@ -35,12 +34,5 @@ def made_from(happening: Happening, said: MadeFromSaid) -> Done:
             add_parts(whole.id, said.made_from, event)
             about = {whole.id, *said.made_from}
             keep_straight(workshop, about)
-            follow(
-                workshop,
-                happening.arrived_at,
-                pieces=about,
-                glue_ups=glue_ups_in(about),
-                coats=coats_on(about),
-                holds=holds_on(about),
-            )
+            follow_pieces(workshop, happening.arrived_at, about)
     return Done(event.id, new)

@@ -6,12 +6,11 @@ from uuid import UUID
 from django.db import transaction
 
 from cureclock.actions import find
-from cureclock.actions.follow import follow
+from cureclock.actions.follow import follow_pieces
 from cureclock.actions.verb import Done, plain, verb
 from cureclock.shop.happening import Happening
 from cureclock.shop.record import append
 from cureclock.shop.swaps import swaps_of
-from cureclock.waits.subjects import coats_on, glue_ups_in, holds_on
 
 
 @dataclass(frozen=True)
@@ -31,12 +30,5 @@ def piece_lost(happening: Happening, said: PieceLost) -> Done:
         event, new = append(happening, "piece_lost", plain(said), piece=piece)
         if new:
             about = swaps_of(workshop).mixed([piece.id])
-            follow(
-                workshop,
-                happening.arrived_at,
-                pieces=about,
-                glue_ups=glue_ups_in(about),
-                coats=coats_on(about),
-                holds=holds_on(about),
-            )
+            follow_pieces(workshop, happening.arrived_at, about)
     return Done(event.id, new)

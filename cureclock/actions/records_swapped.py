@@ -7,14 +7,13 @@ from uuid import UUID
 from django.db import transaction
 
 from cureclock.actions import find
-from cureclock.actions.follow import follow
+from cureclock.actions.follow import follow_pieces
 from cureclock.actions.verb import Done, plain, verb
 from cureclock.shop.happening import Happening
 from cureclock.shop.reattribute import reattribute
 from cureclock.shop.record import append
 from cureclock.shop.refusals import Refusal
 from cureclock.shop.swaps import swaps_of
-from cureclock.waits.subjects import coats_on, glue_ups_in, holds_on
 
 
 @dataclass(frozen=True)
@@ -42,12 +41,5 @@ def records_swapped(happening: Happening, said: RecordsSwapped) -> Done:
         if new:
             about = swaps_of(workshop).mixed([said.first, said.second])
             reattribute(workshop, about)
-            follow(
-                workshop,
-                happening.arrived_at,
-                pieces=about,
-                glue_ups=glue_ups_in(about),
-                coats=coats_on(about),
-                holds=holds_on(about),
-            )
+            follow_pieces(workshop, happening.arrived_at, about)
     return Done(event.id, new)

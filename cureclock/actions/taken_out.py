@@ -10,7 +10,6 @@ from cureclock.actions.follow import follow
 from cureclock.actions.verb import Done, plain, verb
 from cureclock.shop.happening import Happening
 from cureclock.shop.record import append
-from cureclock.shop.refusals import Refusal
 from cureclock.waits.coating import coats_under
 
 
@@ -29,15 +28,8 @@ class TakenOut:
 def taken_out(happening: Happening, said: TakenOut) -> Done:
     """Nothing waits on them in this group; the others share its time among themselves."""
     workshop = happening.told_by.workshop
-    if bool(said.glue_up and said.joints) == bool(said.coat and said.zones):
-        raise Refusal(
-            "joints",
-            "say neither who nor where",
-            "name a glue-up with joints, or a coat with zones",
-        )
     with transaction.atomic():
-        glue_up = find.glue_up(workshop, said.glue_up) if said.glue_up else None
-        coat = find.coat(workshop, said.coat) if said.coat else None
+        glue_up, coat = find.group(workshop, said)
         if glue_up is not None:
             find.joints(glue_up, said.joints)
         find.zones(workshop, said.zones)

@@ -10,7 +10,6 @@ from cureclock.actions.counted import ThingCount, known_things
 from cureclock.actions.verb import Done, plain, verb
 from cureclock.shop.happening import Happening
 from cureclock.shop.record import append
-from cureclock.shop.refusals import NotHere
 
 
 @dataclass(frozen=True)
@@ -27,9 +26,7 @@ def things_freed(happening: Happening, said: ThingsFreed) -> Done:
     workshop = happening.told_by.workshop
     with transaction.atomic():
         known_things(workshop, said.things)
-        by = find.subject(workshop, said.about)
-        if by.glue_up is None and by.coat is None:
-            raise NotHere("about")
+        by = find.holder(workshop, said.about)
         event, new = append(
             happening, "things_freed", plain(said), glue_up=by.glue_up, coat=by.coat
         )

@@ -10,7 +10,6 @@ from cureclock.actions.counted import ThingCount, known_things
 from cureclock.actions.verb import Done, plain, verb
 from cureclock.shop.happening import Happening
 from cureclock.shop.record import append
-from cureclock.shop.refusals import NotHere
 
 
 @dataclass(frozen=True)
@@ -27,8 +26,6 @@ def things_held(happening: Happening, said: ThingsHeld) -> Done:
     workshop = happening.told_by.workshop
     with transaction.atomic():
         known_things(workshop, said.things)
-        by = find.subject(workshop, said.about)
-        if by.glue_up is None and by.coat is None:
-            raise NotHere("about")
+        by = find.holder(workshop, said.about)
         event, new = append(happening, "things_held", plain(said), glue_up=by.glue_up, coat=by.coat)
     return Done(event.id, new)
