@@ -51,7 +51,7 @@ class Hand:
     def kept_offline(self) -> None:
         """Wait until the app would open without a signal."""
         self.phone.evaluate("navigator.serviceWorker.ready")
-        self.phone.wait_for_function("navigator.serviceWorker.controller !== null")
+        comes_true(self.phone, "navigator.serviceWorker.controller !== null")
 
 
 def eventually(look: Callable[[], Any], phone: Page, patience_ms: int = 5000) -> Any:
@@ -62,3 +62,8 @@ def eventually(look: Callable[[], Any], phone: Page, patience_ms: int = 5000) ->
             return found
         phone.wait_for_timeout(50)
     raise AssertionError("nothing came")
+
+
+def comes_true(phone: Page, expression: str, arg: Any = None) -> None:
+    """Wait for it by asking again and again: the page itself may evaluate no words."""
+    eventually(lambda: phone.evaluate(expression, arg), phone, patience_ms=30_000)

@@ -5,7 +5,7 @@ from datetime import UTC, datetime
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.browser.hand import Hand
+from tests.browser.hand import Hand, comes_true
 from tests.browser.shed import Shed, ago
 
 VOICE = """
@@ -50,7 +50,7 @@ def test_open_time_is_counted_aloud_and_by_shape_without_a_signal(shed: Shed) ->
         (0.6, "Open time is over. Do not force it."),
     ):
         page.clock.run_for(int(minutes * 60_000))
-        page.wait_for_function("words => window.said.includes(words)", arg=words)
+        comes_true(page, "words => window.said.includes(words)", words)
         shapes.append(shape(page).count("L"))
     assert page.evaluate("window.said.length") == 4
     assert shapes[:4] == sorted(set(shapes[:4])), "each call has a shape of its own"
@@ -58,10 +58,10 @@ def test_open_time_is_counted_aloud_and_by_shape_without_a_signal(shed: Shed) ->
 
 def test_the_screen_is_kept_awake_while_it_runs_and_let_go_after(shed: Shed) -> None:
     page = spreading(shed)
-    page.wait_for_function("window.awake === 1")
+    comes_true(page, "window.awake === 1")
     page.get_by_role("button", name="Pressure on").tap()
     page.clock.run_for(2000)
-    page.wait_for_function("window.awake === 0")
+    comes_true(page, "window.awake === 0")
 
 
 def test_the_alarm_is_seen_on_every_other_screen_and_leads_to_its_clock(shed: Shed) -> None:
@@ -121,7 +121,7 @@ def test_a_red_caution_stands_before_the_button_and_is_never_quite_gone(
     page.get_by_role("radio", name="Varnish-W").check()
     expect(caution).to_be_visible()
     order = page.evaluate(
-        """() => { const all = [...document.querySelectorAll('.caution-red, .tape-wide')];
+        """() => { const all = [...document.querySelectorAll('.cautions-red, .tape-wide')];
             return all.map((one) => one.classList.contains('tape-wide') ? 'button' : 'caution'); }"""
     )
     assert order == ["caution", "button"]

@@ -15,6 +15,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, Error, Page, expect
 
+from tests.browser.hand import comes_true
 from tests.browser.network import ADDRESS, Network
 from tests.conftest import PHONE
 
@@ -102,7 +103,7 @@ def test_secure_address_is_refused_until_its_certificate_is_installed_then_works
     phone.goto(SECURE)
     assert phone.evaluate("window.isSecureContext")
     phone.evaluate("navigator.serviceWorker.ready")
-    phone.wait_for_function("navigator.serviceWorker.controller !== null")
+    comes_true(phone, "navigator.serviceWorker.controller !== null")
 
     server.send_signal(signal.SIGTERM)
     assert server.wait(timeout=15) == 0

@@ -2,12 +2,13 @@
 
 from playwright.sync_api import Page, expect
 
+from tests.browser.hand import comes_true
 from tests.browser.shed import Shed
 
 
 def wait_until_kept(phone: Page) -> None:
     phone.evaluate("navigator.serviceWorker.ready")
-    phone.wait_for_function("navigator.serviceWorker.controller !== null")
+    comes_true(phone, "navigator.serviceWorker.controller !== null")
 
 
 def test_app_opens_again_without_a_signal(phone: Page) -> None:

@@ -8,6 +8,7 @@ from pytest_django import DjangoDbBlocker
 
 from cureclock.demo.teller import Story
 from cureclock.demo.week import tell
+from tests.intake.whole_shop import forget
 
 MONDAY = date(2026, 2, 2)
 
@@ -18,4 +19,4 @@ def week(django_db_setup: None, django_db_blocker: DjangoDbBlocker) -> Iterator[
     with django_db_blocker.unblock():
         story = tell(MONDAY)
         yield story
-        story.workshop.delete()
+        forget(story.workshop)

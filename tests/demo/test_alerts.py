@@ -13,11 +13,12 @@ from cureclock.reminders.channels.memory import Memory
 from cureclock.reminders.channels.message import Outgoing
 from cureclock.reminders.clock import FakeClock
 from cureclock.reminders.dispatch import Dispatcher
-from cureclock.reminders.models import Trouble, Way
+from cureclock.reminders.models import Beat, Trouble, Way
 from cureclock.reminders.promise import Houses
 from cureclock.runtime.tick import Turn
 from cureclock.shop.models import Membership
 from tests.core.test_wording import CLAIMS, NOT_OURS, TOO_SOON, VERBS
+from tests.intake.whole_shop import forget
 
 pytestmark = [pytest.mark.django_db, pytest.mark.slow]
 MONDAY = date(2026, 2, 2)
@@ -67,7 +68,8 @@ def heard(
         story = tell(MONDAY, tick=listener.tick)
         assert list(Trouble.objects.values_list("what", "why")) == []
         yield listener.heard
-        story.workshop.delete()
+        forget(story.workshop)
+        Beat.objects.all().delete()  # what comes next lives on another clock
 
 
 def aloud(heard: list[tuple[datetime, str, Outgoing]]) -> list[Outgoing]:

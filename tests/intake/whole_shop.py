@@ -65,6 +65,8 @@ def _value(field: Any, workshop: Workshop) -> Any:
     if isinstance(field, ForeignKey):
         table = next(one for one in tables() if one.model is field.related_model)
         return table.rows(workshop).values_list("pk", flat=True).first()
+    if isinstance(field, models.JSONField) and field.default is list:
+        return []  # a list of rows: each has its own shape, which nobody can make up
     for kind, value in MADE_UP:
         if isinstance(field, kind):
             return value() if callable(value) else value
