@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from cureclock.core.clock import NEVER
 from cureclock.core.stance import Stance
 from cureclock.core.units import instant_us, moment_of
+from cureclock.shop.models import Place
 from cureclock.waits.ages import Ages, response_of
 from cureclock.waits.models import Clock, Gate
 
@@ -17,6 +18,14 @@ Ints = NDArray[np.int64]
 
 PENDING = (Gate.State.WAITING, Gate.State.WARNED)
 MANY_CORRECTIONS = 8  # then they are folded into the gates
+
+
+def locked(place: Place) -> QuerySet[Clock]:
+    """The clocks of a place, for nobody else to move meanwhile.
+
+    In one order, and they alone: two readings at once wait for one another and never in a circle.
+    """
+    return Clock.objects.filter(place=place).select_for_update(of=("self",)).order_by("pk")
 
 
 def effective(row: Clock, threshold_us: int, placed: int, stay: datetime) -> int:

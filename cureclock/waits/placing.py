@@ -12,6 +12,7 @@ from cureclock.core.stance import Stance
 from cureclock.core.units import instant_us, moment_of
 from cureclock.shop.models import Place
 from cureclock.waits.ages import Ages, response_hash, response_json, response_of
+from cureclock.waits.clocks import locked
 from cureclock.waits.models import Clock, Gate, Leg
 
 
@@ -57,7 +58,7 @@ class Bench:
         if place.id in self.loaded:
             return
         self.loaded.add(place.id)
-        for row in Clock.objects.filter(place=place, own_wait=None).select_for_update():
+        for row in locked(place).filter(own_wait=None):
             self.rows[place.id, row.response_hash, row.stance] = row
 
 

@@ -20,7 +20,7 @@ from cureclock.shop.air import PlaceAir, Told, compose, rows_since, versions_of
 from cureclock.shop.models import Place, Reading
 from cureclock.shop.sensing import Sensing, sensing_of
 from cureclock.waits.ages import Ages, response_of
-from cureclock.waits.clocks import MANY_CORRECTIONS, expect, fold, set_next
+from cureclock.waits.clocks import MANY_CORRECTIONS, expect, fold, locked, set_next
 from cureclock.waits.models import Clock, Gate, Leg, Suspicion
 from cureclock.waits.replace import chilled, displaced, place_again, reassess, undo_reached
 
@@ -93,8 +93,7 @@ def reread(change: Change, at: datetime) -> Reread:
     inside changed legs or since the last reading; note one constant for those begun later;
     take back what was reached and is not; say what is next; walk the waits that were too cold.
     """
-    clocks = Clock.objects.filter(place=change.place).select_for_update()
-    rows = list(clocks.select_related("place__workshop"))
+    rows = list(locked(change.place).select_related("place__workshop"))
     stays = Leg.objects.filter(place=change.place, wait__open=True)
     if not rows and not stays.exists():
         return Reread()
