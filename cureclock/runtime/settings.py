@@ -98,6 +98,12 @@ if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
         "init_command": "PRAGMA journal_mode=WAL;PRAGMA synchronous=FULL;PRAGMA foreign_keys=ON;",
     }
     DATABASES["default"]["TEST"] = {"NAME": CURECLOCK_VAR / "test.sqlite3"}
+else:
+    # A dispatcher that was stopped amid a transaction must not hold its clocks for ever: the
+    # server lets them go, and another one takes over. As long as a lease; our choice.
+    DATABASES["default"].setdefault("OPTIONS", {}).setdefault(
+        "options", "-c idle_in_transaction_session_timeout=30000"
+    )
 DATABASES["default"]["CONN_MAX_AGE"] = None
 DATABASES["default"]["CONN_HEALTH_CHECKS"] = True
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
