@@ -40,10 +40,10 @@ class Listener:
         if not Way.objects.exists():
             self._give_phones(at)
         self.clock.move_to(at)
-        for _ in range(2):  # what a look finds goes out in the next turn
-            self.turn.last_at = self.clock.now()
-            self.turn.tick()
-            self.clock.sleep(1)
+        self.turn.last_at = self.clock.now()
+        self.turn.tick()
+        self.clock.sleep(1)
+        self.turn.dispatcher.dispatch()  # what the look found goes out in the next turn
         self.heard += [(at, to, message) for to, message in self.memory.sent]
         self.memory.sent.clear()
 
