@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { sameAgain } from '../src/models/again';
+import { nameOf, sameAgain, spreadSaid } from '../src/models/again';
 import { families, inOrder, newTags, nextPieces, shortTags, tagsBeside } from '../src/models/tags';
 import { pieceOfTag } from '../src/models/tag-read';
 import { at, group, view } from './shed';
@@ -11,6 +11,7 @@ test.each([
   [['L-9', 'L-10', 'L-11'], 'L-9–11'],
   [['odd', 'L-1'], 'L-1, odd'],
   [['A-1', 'B-2', 'A-2', 'A-3'], 'A-1–3, B-2'],
+  [['A-1', 'A-2', 'A-1'], 'A-1, A-2'],
   [[], ''],
 ])('%j is written %s', (tags, text) => {
   expect(shortTags(tags)).toBe(text);
@@ -66,4 +67,14 @@ test('a tag of another shop means nothing here', () => {
   expect(pieceOfTag('https://elsewhere/piece/X-9', view().pieces)).toBeUndefined();
   expect(pieceOfTag('', view().pieces)).toBeUndefined();
   expect(pieceOfTag('100%', view().pieces)).toBeUndefined();
+});
+
+test('a joint of a glue-up that is called by its pieces says no number twice', () => {
+  const pieces = view().pieces.slice(0, 2);
+  const names = (name: string) =>
+    (spreadSaid({ name, label: 'l', place: 'p', pieces }).joints as { name: string }[]).map(
+      (joint) => joint.name,
+    );
+  expect(names(nameOf(pieces))).toEqual(['drum L-1', 'drum L-2']);
+  expect(names('Load 3')).toEqual(['Load 3, L-1', 'Load 3, L-2']);
 });

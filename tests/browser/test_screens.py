@@ -6,6 +6,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, expect
 
+from cureclock.actions.counted import ThingCount
 from tests.browser.shed import Shed, ago
 
 LEAST_PX = 94  # 15 mm at 160 dpi is 94.5 px
@@ -13,7 +14,7 @@ WIDTHS = (320, 390, 768, 1280)
 THEMES = ("light", "dark", "sun")
 THEME = "localStorage.setItem('cureclock.settings', JSON.stringify({theme: '%s'}))"
 SIDEWAYS = "document.documentElement.scrollWidth > document.documentElement.clientWidth"
-ASKS_MORE = ("/piece", "/settings", "/bottle/new", "/setup")
+ASKS_MORE = ("/piece", "/settings", "/bottle/new", "/setup", "/clamps")
 UNFOLD = ("Show the sum", "What happened to it", "Go against it", "It was earlier")
 TARGETS = """() => [...document.querySelectorAll('a, button, input, select, summary')]
     .filter((one) => !one.classList.contains('skip') && one.checkVisibility())
@@ -45,6 +46,7 @@ PLAIN = [
     "back",
     "store",
     "who",
+    "clamps",
     "settings",
     "setup",
     "more",
@@ -65,6 +67,11 @@ def lived_in(shed: Shed) -> dict[str, str]:
     cast.do("coat_began", ago(1), coat=cast.id("Drums"), name="Drums", zones=zones, **where)
     cast.do("coat_ended", ago(0.8), coat=cast.id("Drums"))
     cast.do("hold_on", ago(5), hold=cast.id("hold"), piece=cast.id("L-01"), what="Paper joint")
+    clamps = {"thing": cast.id("F-clamps"), "name": "F-clamps", "kind": "clamp", "count": 4}
+    cast.do("things_owned", ago(40), **clamps, force_kn=4, reach_mm=600)
+    for load, count in (("First load", 3), ("Third load", 2)):
+        held = (ThingCount(cast.id("F-clamps"), count),)
+        cast.do("things_held", ago(0.02), about=cast.id(load), things=held)
     shed.read(8, 0.05)
     from cureclock.shop.models import Conflict
 
@@ -94,6 +101,7 @@ def visit(page: Page, address: str) -> None:
     expect(page.get_by_text("All sent")).to_be_visible()
     if address.startswith(ASKS_MORE):
         page.wait_for_load_state("networkidle")
+    page.evaluate("document.querySelectorAll('details').forEach((one) => (one.open = true))")
     for name in UNFOLD:
         for button in page.get_by_role("button", name=name).all():
             button.tap()

@@ -15,8 +15,12 @@ export interface Spread {
   things?: readonly { thing: string; count: number }[];
 }
 
-/** What is said when spreading begins: one joint on each piece, ids made here. */
+/**
+ * What is said when spreading begins: one joint on each piece, ids made here. Where the glue-up is
+ * called by its pieces, a joint is called by its own alone, and no number is said twice.
+ */
 export function spreadSaid(spread: Spread): Said {
+  const by_pieces = spread.name === nameOf(spread.pieces);
   return {
     glue_up: newId(),
     name: spread.name.slice(0, 80),
@@ -25,7 +29,7 @@ export function spreadSaid(spread: Spread): Said {
     joints: inOrder(spread.pieces).map((piece) => ({
       id: newId(),
       piece: piece.id,
-      name: `${spread.name}, ${piece.tag}`.slice(0, 80),
+      name: by_pieces ? nameOf([piece]) : `${spread.name}, ${piece.tag}`.slice(0, 80),
     })),
     ...(spread.stressed && { stressed: true }),
     ...(spread.things?.length && { things: spread.things }),

@@ -19,7 +19,7 @@ export function tagsBeside(name: string, tags: readonly string[]): string {
 }
 
 export function shortTags(tags: readonly string[]): string {
-  return runs([...tags].sort(collator.compare)).join(', ');
+  return runs([...new Set(tags)].sort(collator.compare)).join(', ');
 }
 
 function runs(tags: readonly string[]): string[] {
