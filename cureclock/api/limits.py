@@ -9,6 +9,7 @@ from rest_framework.request import Request
 from rest_framework.throttling import BaseThrottle
 
 from cureclock.shop.models import Phone, Sensor
+from cureclock.shop.outside import network_of
 from cureclock.shop.tokens import hashed
 
 if TYPE_CHECKING:  # at run time the framework reads this file while it makes that one
@@ -44,7 +45,7 @@ class RequestLimit(BaseThrottle):
 def _who(request: Request) -> str:
     if isinstance(request.auth, Phone | Sensor):
         return str(request.auth.pk)
-    return address_of(request)
+    return network_of(address_of(request))
 
 
 def address_of(request: Request) -> str:

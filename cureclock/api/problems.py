@@ -5,7 +5,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from http import HTTPStatus
 from typing import Any, NotRequired, TypedDict
 
+import structlog
 from django.core.exceptions import PermissionDenied, RequestDataTooBig
+from django.db import OperationalError
 from django.http import Http404
 from rest_framework import exceptions
 from rest_framework.response import Response
@@ -15,6 +17,7 @@ from cureclock.core.refusal import Refused
 from cureclock.shop.outside import Throttled
 from cureclock.shop.refusals import NotHere, Refusal
 
+log = structlog.get_logger("cureclock.api")
 MEDIA_TYPE = "application/problem+json"
 STATUS_OF_KEY = {
     "not_here": HTTPStatus.NOT_FOUND,
@@ -27,6 +30,7 @@ STATUS_OF_KEY = {
     "too_many": HTTPStatus.TOO_MANY_REQUESTS,
     "not_json": HTTPStatus.UNSUPPORTED_MEDIA_TYPE,
     "not_as_asked": HTTPStatus.NOT_ACCEPTABLE,
+    "records_away": HTTPStatus.SERVICE_UNAVAILABLE,
 }
 MENDS = {
     "required": "send it",
@@ -151,6 +155,12 @@ OF_FRAMEWORK: dict[type[Exception], Refusal] = {
         "who", "there were too many requests in a minute", "wait a minute", "too_many"
     ),
     Http404: NotHere("address"),
+    OperationalError: Refusal(
+        "records",
+        "cannot be read or written just now",
+        "try again in a little while; what was tapped stays on the phone until then",
+        "records_away",
+    ),
     RequestDataTooBig: Refusal(
         "body", "is larger than is taken here", "send less at once", "too_big"
     ),
@@ -160,6 +170,8 @@ OF_FRAMEWORK: dict[type[Exception], Refusal] = {
 def handle(error: Exception, _context: Any) -> Response | None:
     """What the framework calls on any error of a view; None is a defect of ours, logged as one."""
     set_rollback()
+    if isinstance(error, OperationalError):
+        log.error("the records cannot be used", why=str(error).strip()[:200])
     if isinstance(error, exceptions.ValidationError):
         return answer(of_shape(error))
     if isinstance(error, Refusal | Refused):
@@ -182,4 +194,6 @@ def _with_wait(response: Response, error: Exception) -> Response:
         response["Retry-After"] = str(max(1, math.ceil(getattr(error, "wait", None) or 1)))
     elif isinstance(error, Throttled):
         response["Retry-After"] = str(error.wait_s)
+    elif isinstance(error, OperationalError):
+        response["Retry-After"] = "5"
     return response

@@ -9,6 +9,9 @@ from django.conf import settings
 from cureclock.shop.refusals import Refusal
 
 MEND = "give an https address on the internet"
+# All that is given out of IPv6 (RFC 4291 section 2.4); what lies outside may be translated into
+# an address of the house (RFC 6052), and so may 192.0.0.0/24 (RFC 6890).
+UNICAST, PROTOCOL = ipaddress.ip_network("2000::/3"), ipaddress.ip_network("192.0.0.0/24")
 HOUSEHOLD = ("localhost", ".localhost", ".local", ".internal", ".lan", ".home.arpa")
 
 
@@ -57,7 +60,8 @@ def is_public(address: ipaddress.IPv4Address | ipaddress.IPv6Address) -> bool:
     inner = getattr(address, "ipv4_mapped", None) or getattr(address, "sixtofour", None)
     if inner is not None:
         return is_public(inner)
-    return address.is_global and not address.is_multicast
+    at_large = address in UNICAST if address.version == 6 else address not in PROTOCOL
+    return at_large and address.is_global and not address.is_multicast
 
 
 def _literal(name: str) -> ipaddress.IPv4Address | ipaddress.IPv6Address | None:

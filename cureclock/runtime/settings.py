@@ -31,6 +31,7 @@ if CURECLOCK_BEHIND_PROXY:
     SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
 CURECLOCK_OUTSIDE = yes_or_no("CURECLOCK_OUTSIDE", default=False)
 CURECLOCK_REQUESTS_A_MINUTE = whole_number("CURECLOCK_REQUESTS_A_MINUTE", 1200)
+CURECLOCK_STATEMENT_S = whole_number("CURECLOCK_STATEMENT_S", 30)
 CURECLOCK_METRICS_TOKEN = text("CURECLOCK_METRICS_TOKEN")
 PASSWORD_HASHERS = ["django.contrib.auth.hashers.Argon2PasswordHasher"]
 CSRF_COOKIE_SECURE = True
@@ -61,13 +62,14 @@ MIDDLEWARE = [
     "cureclock.runtime.middleware.request_id.RequestId",
     "cureclock.runtime.middleware.counted.Counted",
     "cureclock.runtime.middleware.security_policy.SecurityPolicy",
+    "cureclock.runtime.middleware.known_host.KnownHost",  # before anything repeats the name
     "django.middleware.security.SecurityMiddleware",
-    "cureclock.runtime.middleware.known_host.KnownHost",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.middleware.gzip.GZipMiddleware",  # a view of 250 kB would take its time in a shed
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",  # for pages; the API asks for our own header
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
+    "cureclock.runtime.middleware.bounded_statements.BoundedStatements",
 ]
 ROOT_URLCONF = "cureclock.runtime.urls"
 WSGI_APPLICATION = "cureclock.runtime.wsgi.application"

@@ -3,7 +3,11 @@
 from django.urls import include, path, re_path
 from django.urls.resolvers import URLPattern, URLResolver
 
+from cureclock.api.logger_files import WithReader
+from cureclock.intake import logger_file
 from cureclock.runtime import health, pages
+
+WithReader.reader = logger_file  # neither room knows the other
 
 urlpatterns: list[URLPattern | URLResolver] = [
     path("api/", include("cureclock.api.urls")),
@@ -14,5 +18,5 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("health/ready", health.ready),
     path("metrics", health.metrics),
     path("plain.css", pages.style),
-    re_path(r"^(?P<path>.*)$", pages.app),
+    re_path(r"(?s)^(?P<path>.*)$", pages.app),
 ]

@@ -1,5 +1,6 @@
 """Signing in from outside: passwords as Argon2 makes them, and tries that are counted before."""
 
+import ipaddress
 from datetime import datetime, timedelta
 
 from django.contrib.auth.hashers import check_password, make_password
@@ -59,6 +60,18 @@ def _good_enough(password: str, login: str) -> None:
         raise Refusal("password", "is among those tried first", "take another") from error
 
 
+def network_of(address: str) -> str:
+    """What tries are counted by: of IPv6 the first 64 bits, since whoever has one address there
+    has all of them (RFC 4291 section 2.5.1)."""
+    try:
+        found = ipaddress.ip_address(address.partition("%")[0])
+    except ValueError:
+        return address
+    if found.version == 4 or found.ipv4_mapped:
+        return str(found)
+    return str(ipaddress.ip_network((found, 64), strict=False))
+
+
 def count_try(login: str, address: str, at: datetime) -> None:
     """Count a try by its name and its address, before anything is looked at.
 
@@ -67,7 +80,7 @@ def count_try(login: str, address: str, at: datetime) -> None:
     """
     SignInTries.objects.filter(since__lt=at - KEPT).delete()
     by_name = _counted(hashed(f"name {login.casefold()}"), MOST_BY_NAME, at)
-    by_address = _counted(hashed(f"address {address}"), MOST_BY_ADDRESS, at)
+    by_address = _counted(hashed(f"address {network_of(address)}"), MOST_BY_ADDRESS, at)
     waits = (by_name, by_address)
     if any(waits):
         raise Throttled(max(waits))

@@ -36,6 +36,8 @@ def test_who_has_no_key_is_counted_by_address() -> None:
 
     assert [knock("192.0.2.1") for _ in range(4)] == [422, 422, 422, 429]
     assert knock("192.0.2.2") == 422
+    codes = [knock(f"2001:db8::{number:x}") for number in range(4)]  # all of one house
+    assert codes == [422, 422, 422, 429]
 
 
 def test_the_answer_says_when_to_come_again() -> None:

@@ -4,6 +4,7 @@ import re
 
 import pytest
 from django.test import Client
+from pytest_django import Settings
 
 
 @pytest.mark.parametrize("path", ["/certificate", "/plain.css", "/api/nothing"])
@@ -36,6 +37,21 @@ def test_name_that_is_not_ours_is_refused(client: Client, host: str) -> None:
     answer = client.get("/certificate", headers={"host": host})
     assert answer.status_code == 400
     assert b"CURECLOCK_NAMES" in answer.content
+
+
+def test_a_name_that_is_not_ours_is_repeated_in_no_answer(
+    client: Client, settings: Settings
+) -> None:
+    """Else whoever caches for others could be made to send them there."""
+    settings.SECURE_SSL_REDIRECT = True
+    answer = client.get("/certificate", headers={"host": "rebound.example"})
+    assert (answer.status_code, "Location" in answer) == (400, False)
+    assert b"rebound" not in answer.content
+
+
+@pytest.mark.django_db
+def test_what_a_phone_was_told_is_left_in_no_cache(client: Client) -> None:
+    assert client.get("/api/phones")["Cache-Control"] == "private, no-store"
 
 
 def test_each_answer_has_an_id_of_its_own(client: Client) -> None:

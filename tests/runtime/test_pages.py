@@ -38,6 +38,12 @@ def test_address_of_a_screen_opens_the_app(client: Client, built: None, path: st
     assert body(client.get(path)) == b"the app"
 
 
+def test_address_of_several_lines_is_answered_like_any_other(client: Client, built: None) -> None:
+    answer = client.get("/api/pieces/a%0Ab/may")
+    assert (answer.status_code, answer["Content-Type"]) == (404, "application/problem+json")
+    assert body(client.get("/a%0Ab")) == b"the app"
+
+
 @pytest.mark.parametrize("path", ["/api/nothing", "/assets/gone.js"])
 def test_missing_file_or_endpoint_is_not_answered_with_the_app(
     client: Client, built: None, path: str

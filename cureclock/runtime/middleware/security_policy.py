@@ -25,7 +25,9 @@ HEADERS = {
     "Permissions-Policy": "camera=(self), screen-wake-lock=(self), geolocation=(), microphone=()",
     "Cross-Origin-Resource-Policy": "same-origin",
     "X-Frame-Options": "DENY",
+    "X-Content-Type-Options": "nosniff",
 }
+PRIVATE = "private, no-store"  # what a phone was told is not left behind where it was unpaired
 
 
 class SecurityPolicy:
@@ -36,4 +38,6 @@ class SecurityPolicy:
         response = self.get_response(request)
         for name, value in HEADERS.items():
             response.headers.setdefault(name, value)
+        if request.path.startswith("/api/"):
+            response.headers.setdefault("Cache-Control", PRIVATE)
         return response
