@@ -50,10 +50,17 @@ def _take_away(workshop: Workshop, person: Person, nobody: Person, at: datetime)
         if model.__name__ in OWN:
             rows.delete()
         else:
-            rows.update(**{name: nobody})
+            rows.update(**{name: nobody}, **_in_words(model, name))
     for event in Event.objects.filter(workshop=workshop, body__person=str(person.id)):
         event.body["person"] = str(nobody.id)
         event.save(update_fields=["body"])
+
+
+def _in_words(model: type, name: str) -> dict[str, str]:
+    """Where a table names people in words as well, the words for nobody in particular."""
+    column = f"{name}_name"
+    names = {one.name for one in model._meta.get_fields()}  # type: ignore[attr-defined]
+    return {column: NOBODY} if column in names else {}
 
 
 def _in(model: type, workshop: Workshop) -> Q:
