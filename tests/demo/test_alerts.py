@@ -20,7 +20,7 @@ from cureclock.shop.models import Membership
 from tests.core.test_wording import CLAIMS, NOT_OURS, TOO_SOON, VERBS
 from tests.intake.whole_shop import forget
 
-pytestmark = [pytest.mark.django_db, pytest.mark.slow]
+pytestmark = [pytest.mark.django_db, pytest.mark.slow, pytest.mark.embedded]
 MONDAY = date(2026, 2, 2)
 CURED = "Put to use"  # the one line that may say cured through
 
