@@ -1,4 +1,4 @@
-"""Pairing phones and sensors: by a link that works once, and by the owner's leave."""
+"""Pairing phones: by a link that works once, and by the owner's leave."""
 
 import io
 from dataclasses import dataclass
@@ -15,11 +15,10 @@ from rest_framework.views import APIView
 from cureclock.actions.pairing_offered import pairing_offered
 from cureclock.actions.phone_paired import PhonePaired, phone_paired
 from cureclock.actions.phone_unpaired import phone_unpaired
-from cureclock.actions.sensor_made import SensorMade, sensor_made
 from cureclock.api.schema import documented
 from cureclock.api.shapes import strict
 from cureclock.api.who import COOKIE, keep_cookie, teller_of
-from cureclock.shop.models import Membership, Person, Phone, Sensor
+from cureclock.shop.models import Membership, Person, Phone
 
 
 @dataclass(frozen=True)
@@ -82,14 +81,7 @@ class Unpaired(TypedDict):
     unpaired_at: datetime | None
 
 
-class SensorTold(TypedDict):
-    """A sensor, and its token, which is shown this once."""
-
-    sensor: Named
-    token: str
-
-
-Pairing, Offer, SensorShape = strict(PhonePaired), strict(PairingOffer), strict(SensorMade)
+Pairing, Offer = strict(PhonePaired), strict(PairingOffer)
 
 
 class PairView(APIView):
@@ -152,19 +144,6 @@ class UnpairView(APIView):
         return response
 
 
-class SensorsView(APIView):
-    """Thermometers that report by themselves."""
-
-    @documented(SensorTold, takes=SensorMade, status=201, refuses=(400, 401, 403, 404, 422))
-    def post(self, request: Request) -> Response:
-        """Put one in a place; its token is shown here and never again."""
-        sent = SensorShape(data=request.data)
-        sent.is_valid(raise_exception=True)
-        sensor, token = sensor_made(by=teller_of(request), said=sent.validated_data)
-        told: SensorTold = {"sensor": _named(sensor), "token": token}
-        return Response(told, status=201)
-
-
 def paired_told(phone: Phone, member: Membership) -> Paired:
     """Which phone it is now, as the phone is told."""
     workshop = member.workshop
@@ -194,5 +173,5 @@ def _phone(phone: Phone) -> PhoneTold:
     }
 
 
-def _named(row: Phone | Person | Sensor) -> Named:
+def _named(row: Phone | Person) -> Named:
     return {"id": row.id, "name": row.name}

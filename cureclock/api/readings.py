@@ -83,7 +83,7 @@ class ReadingsView(APIView):
 
     authentication_classes = [SensorAuthentication, PhoneAuthentication]
 
-    @documented(ReadingsKept, takes=TAKES, refuses=(400, 401, 403, 404, 422))
+    @documented(ReadingsKept, takes=TAKES, refuses=(400, 401, 403, 404, 409, 422))
     def post(self, request: Request) -> Response:
         """Keep what is good, and say of each other row what is wrong with it."""
         sent = ReadingsSerializer(data=request.data)

@@ -23,6 +23,7 @@ REFUSALS = {
     404: "nothing here has this id; another workshop's looks the same",
     405: "this address is not used so",
     406: "an answer was asked for in a form that is not served",
+    409: "something else came in at this very moment; the same may be sent again",
     413: "what was sent is larger than is taken here",
     415: "what was sent is not of the kind that is taken here",
     422: "a field was wrong; it is named, with what to do",
@@ -38,6 +39,7 @@ def documented(
     takes: Any = None,
     status: int = 200,
     kind: str = "application/json",
+    sends: str = "application/json",
     refuses: tuple[int, ...] = (401,),
     **more: Any,
 ) -> Callable[[Method], Method]:
@@ -45,7 +47,7 @@ def documented(
     responses: dict[Any, Any] = {(status, kind): _answer(answers, "what was asked for")}
     for code in sorted({*refuses, *ANYWHERE, *(WITH_BODY if takes is not None else ())}):
         responses[code, PROBLEM_JSON] = _answer(Problem, REFUSALS[code])
-    request = None if takes is None else {"application/json": _schema(takes)}
+    request = None if takes is None else {sends: _schema(takes)}
     return extend_schema(request=request, responses=responses, **more)
 
 

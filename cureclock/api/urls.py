@@ -13,9 +13,16 @@ from cureclock.api.heartbeat import HeartbeatView
 from cureclock.api.identity import NumbersView, WhoAmIView
 from cureclock.api.ledger import LedgerView
 from cureclock.api.library import LibraryView
+from cureclock.api.logger_files import (
+    LoggerFileDropView,
+    LoggerFileLookView,
+    LoggerFilesView,
+    LoggerFileTakeView,
+    SensorFilesView,
+)
 from cureclock.api.lost import LostView
 from cureclock.api.outside import AuditView, OutsidePasswordView, SignInView
-from cureclock.api.pairing import PairingLinksView, PairView, PhonesView, SensorsView, UnpairView
+from cureclock.api.pairing import PairingLinksView, PairView, PhonesView, UnpairView
 from cureclock.api.papers import (
     BatchSheetView,
     CareCardsView,
@@ -30,6 +37,12 @@ from cureclock.api.plan import ByDayView, DaySheetView, PlanView, WhatIfView
 from cureclock.api.readings import ReadingsView
 from cureclock.api.review import ReviewView
 from cureclock.api.ringing import RingView, WayDropView, WaysView, WayTestView
+from cureclock.api.sensors import (
+    DoubtedView,
+    SensorLockOutView,
+    SensorsView,
+    SensorTokenView,
+)
 from cureclock.api.stock import ContainersView, LotsView, WoodView
 from cureclock.api.tonight import TonightView
 from cureclock.api.view import ViewView
@@ -40,6 +53,14 @@ urlpatterns = [
     path("phones", PhonesView.as_view()),
     path("phones/<uuid:ident>/unpair", UnpairView.as_view()),
     path("sensors", SensorsView.as_view()),
+    path("sensors/<uuid:ident>/token", SensorTokenView.as_view()),
+    path("sensors/<uuid:ident>/lock-out", SensorLockOutView.as_view()),
+    path("sensors/<uuid:ident>/logger-files", SensorFilesView.as_view()),
+    path("logger-files", LoggerFilesView.as_view()),
+    path("logger-files/<uuid:ident>/look", LoggerFileLookView.as_view()),
+    path("logger-files/<uuid:ident>/take", LoggerFileTakeView.as_view()),
+    path("logger-files/<uuid:ident>/drop", LoggerFileDropView.as_view()),
+    path("doubted-readings", DoubtedView.as_view()),
     path("sign-in", SignInView.as_view()),
     path("outside-password", OutsidePasswordView.as_view()),
     path("audit", AuditView.as_view()),

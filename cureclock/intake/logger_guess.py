@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from datetime import datetime
 from itertools import pairwise
 
-from cureclock.intake.logger_rows import SEPARATORS, FileShape, cells_of, figure_in
-from cureclock.intake.logger_times import EPOCH, FIGURES, MONTH, ORDERS, TOLD, local_time
+from cureclock.intake.logger_rows import cells_of, figure_in
+from cureclock.intake.logger_times import FIGURES, MONTH, local_time
+from cureclock.shop.logger_shape import EPOCH, ORDERS, SEPARATORS, TOLD, FileShape
 from cureclock.shop.refusals import Refusal
 
 SAMPLE = 400  # lines that are looked at, from the beginning
@@ -154,7 +155,9 @@ def _figures(
     free = [
         column
         for column in range(max(len(row) for row in data))
-        if column not in taken and _mostly_figures(data, column) and not _counts_rows(data, column)
+        if column not in taken
+        and _mostly_figures(data, column)
+        and (_named(head, column) or not _counts_rows(data, column))
     ]
     name = dict(enumerate(head))
     fit = [column for column in free if not NOT_AIR.search(name.get(column, ""))]
@@ -168,6 +171,11 @@ def _figures(
         return temp, damp[0]
     nameless = [c for c in left if c > temp and not name.get(c)]
     return temp, nameless[0] if nameless and not any(name.values()) else None
+
+
+def _named(head: Sequence[str], column: int) -> bool:
+    name = head[column] if column < len(head) else ""
+    return bool(TEMP.search(name) or DAMP.search(name))
 
 
 def _mostly_figures(data: Sequence[Sequence[str]], column: int) -> bool:

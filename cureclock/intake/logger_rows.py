@@ -3,82 +3,21 @@
 import csv
 import re
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import asdict, dataclass, fields
+from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from typing import Any, NamedTuple
 
 from cureclock.core.units import celsius_of_fahrenheit
-from cureclock.intake.logger_times import EPOCH, ORDERS, TOLD, Clock, local_time, zone_of
+from cureclock.intake.logger_times import Clock, local_time
+from cureclock.shop.logger_shape import TOLD, FileShape, zone_of
 from cureclock.shop.refusals import Refusal
 
 LONGEST_LINE = 2000
 MOST_DAYS = 5000  # kept at hand
-SEPARATORS = (";", "\t", ",", "|")
-REPEATED = ("", "derived", "first", "second")
 NUMBER = re.compile(
     r"([-+\u2212]?\d+(?:[.,]\d+)?|[-+\u2212]?[.,]\d+)\s*(?:\u00b0?\s*[CF]|[\u2103\u2109]|%.*)?"
 )
 HOT_ROW = 200.0  # no thermometer says more, in either scale
-
-
-@dataclass(frozen=True)
-class FileShape:
-    """How a file is read.
-
-    Attributes:
-        separator, decimal: of columns, of figures.
-        first_row: the first row with a reading, from nought.
-        at, clock: columns of the time, and of the time of day where it stands apart.
-        temp, rh: columns of temperature and humidity.
-        order: of year, month and day, or "epoch".
-        fahrenheit: what the temperatures are in.
-        zone: of the logger's clock; "told" where each row says its own offset.
-        repeated: what is made of the hour that comes twice in autumn.
-        newest_first: the rows go back in time.
-        step_s: between two rows, as a rule [s].
-    """
-
-    separator: str
-    decimal: str
-    first_row: int
-    at: int
-    temp: int
-    order: str
-    zone: str
-    clock: int | None = None
-    rh: int | None = None
-    fahrenheit: bool = False
-    repeated: str = ""
-    newest_first: bool = False
-    step_s: int = 0
-
-    def __post_init__(self) -> None:
-        known = {
-            "separator": self.separator in SEPARATORS,
-            "decimal": self.decimal in (".", ","),
-            "order": self.order in (*ORDERS, EPOCH),
-            "repeated": self.repeated in REPEATED,
-        }
-        for name in ("first_row", "at", "temp", "step_s"):
-            known[name] = 0 <= getattr(self, name) < 10**6
-        for name in ("clock", "rh"):
-            value = getattr(self, name)
-            known[name] = value is None or 0 <= value < 10**6
-        for name, good in known.items():
-            if not good:
-                raise Refusal(name, "is not known here", "choose one of those offered")
-        if self.zone != TOLD:
-            zone_of(self.zone)
-
-    @classmethod
-    def of(cls, told: Mapping[str, Any]) -> "FileShape":
-        """A shape from plain data."""
-        names = {field.name for field in fields(cls)}
-        return cls(**{name: value for name, value in told.items() if name in names})
-
-    def plain(self) -> dict[str, Any]:
-        """As plain data."""
-        return asdict(self)
 
 
 class Row(NamedTuple):

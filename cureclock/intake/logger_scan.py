@@ -6,11 +6,12 @@ from datetime import datetime, timedelta
 from itertools import pairwise
 from statistics import median
 
-from cureclock.intake.logger_rows import BadRow, FileShape, Row, Rows, cells_of
-from cureclock.intake.logger_times import EPOCH, TOLD, came_twice, local_time, turns, zone_of
+from cureclock.intake.logger_rows import BadRow, Row, Rows, cells_of
+from cureclock.intake.logger_times import came_twice, local_time, turns
+from cureclock.shop.logger_shape import EPOCH, TOLD, FileShape, zone_of
 from cureclock.shop.refusals import Refusal
 
-MOST_FAULTS = 100
+MOST_FAULTS = 500  # told row by row; beyond them only how many
 SHOWN = 5
 STEPS = 2000  # between the first rows, from which the usual one is taken
 

@@ -2,20 +2,16 @@
 
 import re
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta, timezone, tzinfo
+from datetime import UTC, datetime, timedelta, tzinfo
 from functools import lru_cache
-from zoneinfo import ZoneInfo
 
+from cureclock.shop.logger_shape import EPOCH
 from cureclock.shop.refusals import Refusal
 
 FIGURES = re.compile(r"\d+")
-OFFSET = re.compile(r"^(?:UTC|GMT)?\s*([+-])(\d{1,2}):?(\d{2})?$", re.IGNORECASE)
 HALF_DAY = re.compile(r"\b([ap])\.?m\.?", re.IGNORECASE)
 MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 MONTH = re.compile(rf"(?<![a-z])({'|'.join(MONTHS)})[a-z]*\.?", re.IGNORECASE)
-ORDERS = ("ymd", "dmy", "mdy")
-EPOCH = "epoch"
-TOLD = "told"  # each row says its own offset from UTC
 HOUR = timedelta(hours=1)
 
 
@@ -55,21 +51,6 @@ def _of_epoch(count: float) -> datetime:
     if not 9e8 < seconds < 4.2e9:
         raise ValueError(count)
     return datetime.fromtimestamp(seconds, UTC)
-
-
-@lru_cache(maxsize=64)
-def zone_of(name: str) -> tzinfo:
-    """A zone by its name, or by its offset from UTC such as +01:00."""
-    found = OFFSET.match(name.strip())
-    if found:
-        apart = timedelta(hours=int(found[2]), minutes=int(found[3] or 0))
-        if apart <= timedelta(hours=14):
-            return timezone(apart if found[1] == "+" else -apart)
-    try:
-        return ZoneInfo(name)
-    except (ValueError, OSError, LookupError) as error:
-        mend = "name one such as Europe/Lisbon, or an offset such as +01:00"
-        raise Refusal("zone", f"{name[:60]} is no zone", mend) from error
 
 
 @lru_cache(maxsize=4096)
