@@ -16,9 +16,11 @@ class ContainerShown:
     """A container.
 
     Attributes:
-        odd: what speaks against using it: expired, frozen, failed, test_due, old_opened, empty.
+        odd: what speaks against using it: expired, frozen, failed, test_due, old_opened, old, empty.
         in_use: its material is taken from this one now.
-        open_days: days since it was opened.
+        open_days, age_days: days since it was opened, and since it came.
+        keeps_days, keeps_open_days: how long its kind keeps unopened and once opened; None where
+            the library does not know.
     """
 
     id: UUID
@@ -28,6 +30,9 @@ class ContainerShown:
     taken_in_at: datetime
     opened_at: datetime | None
     open_days: float | None
+    age_days: float
+    keeps_days: float | None
+    keeps_open_days: float | None
     frozen_at: datetime | None
     expires: date | None
     tested_at: datetime | None
@@ -56,7 +61,10 @@ def _shown(story: ContainerStory, used: bool, workshop: Workshop, at: datetime) 
         name=row.name,
         taken_in_at=story.taken_in_at,
         opened_at=opened,
-        open_days=None if opened is None else (at - opened).total_seconds() / 86400,
+        open_days=None if opened is None else _days(opened, at),
+        age_days=_days(story.taken_in_at, at),
+        keeps_days=_keeps(story, "shelf_months"),
+        keeps_open_days=_keeps(story, "shelf_opened_months"),
         frozen_at=story.frozen_at,
         expires=story.expires,
         tested_at=story.tested_at,
@@ -78,16 +86,23 @@ def _odd(story: ContainerStory, workshop: Workshop, at: datetime) -> list[str]:
         "failed": story.passed is False,
         "frozen": story.frozen_at is not None and not (tried_since and story.passed),
         "test_due": story.test_due_at is not None and story.test_due_at <= at,
-        "old_opened": _old(story, at),
+        "old_opened": _older(story.opened_at, _keeps(story, "shelf_opened_months"), at),
+        "old": story.expires is None
+        and _older(story.taken_in_at, _keeps(story, "shelf_months"), at),
     }
     return [key for key, so in found.items() if so]
 
 
-def _old(story: ContainerStory, at: datetime) -> bool:
-    """Open for longer than its kind keeps, as far as the library knows."""
+def _keeps(story: ContainerStory, name: str) -> float | None:
+    """How long its kind keeps [d], as far as the library knows."""
     known = library().families.get(story.container.material.family)
-    shelf = getattr(known, "shelf_opened_months", None)
-    months = getattr(shelf, "value", None)
-    if months is None or story.opened_at is None:
-        return False
-    return (at - story.opened_at).total_seconds() / 86400 > float(months) * MONTH_D
+    months = getattr(getattr(known, name, None), "value", None)
+    return None if months is None else float(months) * MONTH_D
+
+
+def _older(since: datetime | None, keeps_days: float | None, at: datetime) -> bool:
+    return since is not None and keeps_days is not None and _days(since, at) > keeps_days
+
+
+def _days(since: datetime, at: datetime) -> float:
+    return (at - since).total_seconds() / 86400

@@ -85,6 +85,18 @@ def test_polyurethane_once_opened_keeps_two_months() -> None:
     assert shown(cast, "+65 08:00", "flask").odd == ("old_opened",)
 
 
+def test_what_stood_longer_than_its_kind_keeps_is_old_unless_its_own_date_is_known() -> None:
+    cast = Cast.open()
+    cast.material("PUR", "polyurethane", {})
+    take_in(cast, "flask", material=cast.id("PUR"))
+    take_in(cast, "dated", material=cast.id("PUR"), expires=date(2031, 1, 1))
+    assert shown(cast, "+350 08:00", "flask").odd == ()
+    assert shown(cast, "+370 08:00", "flask").odd == ("old",)
+    assert shown(cast, "+370 08:00", "dated").odd == ()
+    flask = shown(cast, "+10 08:00", "flask")
+    assert (round(flask.keeps_days or 0), round(flask.keeps_open_days or 0)) == (365, 61)
+
+
 def test_a_label_is_read_from_a_container_of_the_same_material_only() -> None:
     cast = shelf()
     cast.material("Other", "pva_slow", {})

@@ -9,8 +9,10 @@ import { tell } from '../models/tell';
 import type { Place } from '../models/view';
 import { Ago } from '../parts/ago';
 import { Cautions } from '../parts/caution';
+import { Field } from '../parts/field';
 import { Missing } from '../parts/missing';
 import { Tape } from '../parts/tape';
+import { decimal } from '../units/decimal';
 import { shownTemp, temp, toCelsius } from '../units/temperature';
 import { say } from '../words/say';
 import { Figures } from './air';
@@ -101,24 +103,12 @@ function Typed({ place }: { place: Place }) {
   };
   return (
     <form class="stack" onSubmit={write}>
-      <label class="field">
-        <span>{say('air.type_temp', { unit: settings.value.temperature })}</span>
-        <input
-          inputMode="decimal"
-          autocomplete="off"
-          value={told_temp.value}
-          onInput={(event) => (told_temp.value = event.currentTarget.value)}
-        />
-      </label>
-      <label class="field">
-        <span>{say('air.type_rh')}</span>
-        <input
-          inputMode="decimal"
-          autocomplete="off"
-          value={told_rh.value}
-          onInput={(event) => (told_rh.value = event.currentTarget.value)}
-        />
-      </label>
+      <Field
+        label={say('air.type_temp', { unit: settings.value.temperature })}
+        value={told_temp}
+        mode="decimal"
+      />
+      <Field label={say('air.type_rh')} value={told_rh} mode="decimal" />
       {wrong.value && (
         <p class="notice notice-stop" role="alert">
           {wrong.value}
@@ -136,10 +126,4 @@ function fault(temp_c: number, rh_pct: number | null): string {
     return say('air.bad_temp', { low: temp(LOW_C, 0), high: temp(HIGH_C, 0) });
   }
   return rh_pct !== null && !(rh_pct >= 0 && rh_pct <= 100) ? say('air.bad_rh') : '';
-}
-
-/** A number as people type it, with a comma or a point. */
-export function decimal(text: string): number {
-  const plain = text.trim().replace(',', '.').replace('−', '-');
-  return plain === '' ? NaN : Number(plain);
 }

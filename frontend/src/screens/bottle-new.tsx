@@ -17,7 +17,7 @@ function kindsFor(role: string | undefined): Family[] {
   return (library.value?.families ?? []).filter((one) => !roles || roles.includes(one.role));
 }
 
-export function BottleNew() {
+export default function BottleNew() {
   const { query } = useRoute();
   const { route } = useLocation();
   const family = useSignal('');

@@ -5,6 +5,7 @@ import { mayRecord, view } from '../models/shop';
 import { tell } from '../models/tell';
 import type { LabelGate, Material } from '../models/view';
 import { newId } from '../sync/outbox';
+import { Containers } from '../parts/containers';
 import { Cautions } from '../parts/caution';
 import { NameField } from '../parts/name-field';
 import { Missing } from '../parts/missing';
@@ -12,12 +13,12 @@ import { LearnedHere } from '../parts/learned';
 import { temp } from '../units/temperature';
 import { say, word } from '../words/say';
 import { hours } from '../words/times';
-import { decimal } from './air-place';
+import { decimal } from '../units/decimal';
 import { readWords } from './bottles';
 
 const SHORT_H = 2;
 
-export function Bottle() {
+export default function Bottle() {
   const { params } = useRoute();
   const material = view.value?.materials.find((one) => one.id === params.id);
   if (!material) return <Missing />;
@@ -48,6 +49,7 @@ export function Bottle() {
         {min_c !== null && <p>{say('bottle.min', { temp: temp(min_c, 0) })}</p>}
         {max_rh_pct !== null && <p>{say('bottle.max_rh', { rh: max_rh_pct })}</p>}
       </section>
+      <Containers material={material.id} />
       <LearnedHere learned={material.learned ?? []} />
       <Cautions keys={cautions} container={material.label.id} />
       {mayRecord.value && gates.length > 0 && <ReadLabel material={material} />}

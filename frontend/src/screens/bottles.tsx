@@ -1,6 +1,7 @@
 /** What does my label say, who read it, and what is only typical? */
 import { view } from '../models/shop';
 import { minute } from '../models/clock';
+import { Odd, useShelf } from '../parts/containers';
 import { LinkRow } from '../parts/link-row';
 import { say, type Key } from '../words/say';
 import { when } from '../words/times';
@@ -8,7 +9,8 @@ import type { Material } from '../models/view';
 
 const ROLES = ['adhesive', 'finish', 'stain', 'filler', 'hold'];
 
-export function Bottles() {
+export default function Bottles() {
+  const shelf = useShelf() ?? [];
   const materials = view.value?.materials ?? [];
   return (
     <main class="room" id="main">
@@ -26,7 +28,16 @@ export function Bottles() {
                   href={`/bottle/${one.id}`}
                   title={one.name}
                   note={readWords(one)}
-                />
+                >
+                  {shelf
+                    .filter((own) => own.material === one.id && own.odd.length > 0)
+                    .map((own) => (
+                      <span key={own.id}>
+                        <b>{own.name}</b>
+                        <Odd odd={own.odd} />
+                      </span>
+                    ))}
+                </LinkRow>
               ))}
             </div>
           </section>

@@ -5,7 +5,8 @@ import { inOrder, newTags, shortTags } from '../models/tags';
 import { tell } from '../models/tell';
 import { newId } from '../sync/outbox';
 import { Choose, toggled } from '../parts/choose';
-import { count, say, type Key } from '../words/say';
+import { Field } from '../parts/field';
+import { count, say } from '../words/say';
 
 const MOST = 200;
 
@@ -35,11 +36,11 @@ export function PiecesNew() {
     <main class="room" id="main">
       <h1 class="verb">{say('pieces.new')}</h1>
       <form class="stack" onSubmit={make}>
-        <Field label="pieces.stem" value={stem} most={16} />
-        <Field label="pieces.count" value={many} mode="numeric" most={3} />
-        <Field label="pieces.what" value={what} hint="pieces.what_hint" most={80} />
-        <Field label="pieces.zones" value={zones} hint="pieces.zones_hint" most={200} />
-        <Field label="pieces.bare" value={bare} hint="pieces.bare_hint" most={200} />
+        <Field label={say('pieces.stem')} value={stem} most={16} />
+        <Field label={say('pieces.count')} value={many} mode="numeric" most={3} />
+        <Field label={say('pieces.what')} value={what} hint={say('pieces.what_hint')} most={80} />
+        <Field label={say('pieces.zones')} value={zones} hint={say('pieces.zones_hint')} most={200} />
+        <Field label={say('pieces.bare')} value={bare} hint={say('pieces.bare_hint')} most={200} />
         <MadeFrom chosen={parts_of} />
         <p>{say('pieces.will_be', { tags: shortTags(tags) })}</p>
         <button type="submit" class="tape tape-wide" disabled={!tags.length}>
@@ -82,28 +83,4 @@ function parts(text: string, keep_bare: boolean) {
     ),
   ];
   return names.map((name) => ({ id: newId(), name, keep_bare }));
-}
-
-interface FieldProps {
-  label: Key;
-  value: Signal<string>;
-  hint?: Key;
-  mode?: 'numeric' | 'text';
-  most: number;
-}
-
-function Field({ label, value, hint, mode = 'text', most }: FieldProps) {
-  return (
-    <label class="field">
-      <span>{say(label)}</span>
-      <input
-        inputMode={mode}
-        maxLength={most}
-        autocomplete="off"
-        value={value.value}
-        placeholder={hint && say(hint)}
-        onInput={(event) => (value.value = event.currentTarget.value)}
-      />
-    </label>
-  );
 }

@@ -10,7 +10,7 @@ import { newId } from '../sync/outbox';
 import { pullKept } from '../sync/pull';
 import { say, word } from '../words/say';
 import { dayOf, number, when } from '../words/times';
-import { decimal } from './air-place';
+import { decimal } from '../units/decimal';
 
 interface Lot {
   id: string;

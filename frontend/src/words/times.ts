@@ -61,6 +61,14 @@ export function weekday(at: number): string {
   return formats.value.weekday.format(new Date(at));
 }
 
+/** A day told without a time, "Fri 19 Feb 2027": that day wherever it is read. */
+export function day(told: string): string {
+  const options = { weekday: 'short', day: 'numeric', month: 'short', year: 'numeric' } as const;
+  return new Intl.DateTimeFormat(locale.value, { timeZone: 'UTC', ...options }).format(
+    new Date(`${told}T00:00:00Z`),
+  );
+}
+
 /** The day of an instant in the shop's zone, as 2026-02-05. */
 export function dayOf(at: number): string {
   return formats.value.day.format(new Date(at));

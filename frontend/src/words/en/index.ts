@@ -1,5 +1,6 @@
 /** English. A language is one folder like this: the app's own words, and a copy of the server's. */
 import back from './back';
+import bottles from './bottles';
 import can from './can';
 import check from './check';
 import learned from './learned';
@@ -10,4 +11,4 @@ import rooms from './rooms';
 import said from './said.json';
 import start from './start';
 
-export default { ...said, ...rooms, ...start, ...looking, ...learned, ...can, ...ring, ...plan, ...back, ...check };
+export default { ...said, ...rooms, ...start, ...looking, ...learned, ...can, ...ring, ...plan, ...back, ...check, ...bottles };
