@@ -20,6 +20,7 @@ from cureclock.waits.may.answers import may
 from cureclock.waits.models import Clock, Gate, Suspicion, Wait
 from cureclock.waits.rebuild import differences
 from tests.cast import Cast, when
+from tests.draws import drawn
 
 pytestmark = pytest.mark.django_db
 TAGS = [f"P-{number}" for number in range(7)]
@@ -170,7 +171,7 @@ def standing(shop: Shop) -> dict[str, Any]:
     }
 
 
-@pytest.mark.parametrize("seed", range(8))
+@pytest.mark.parametrize("seed", drawn(range(8)))
 def test_lineage_stays_acyclic_and_no_spin_is_green_too_soon(seed: int) -> None:
     shop = Shop(seed)
     for _ in range(STEPS):
@@ -180,7 +181,7 @@ def test_lineage_stays_acyclic_and_no_spin_is_green_too_soon(seed: int) -> None:
     assert differences(shop.cast.workshop, shop.now) == []
 
 
-@pytest.mark.parametrize("seed", range(20, 28))
+@pytest.mark.parametrize("seed", drawn(range(20, 28)))
 def test_what_is_struck_out_at_once_never_was_and_keeps_its_line(seed: int) -> None:
     shop = Shop(seed)
     for _ in range(STEPS // 2):

@@ -18,6 +18,7 @@ from cureclock.waits.lathe import spin_answer
 from cureclock.waits.models import Gate, Seen, Suspicion
 from cureclock.waits.rebuild import differences
 from tests.cast import Cast, when
+from tests.draws import drawn
 
 pytestmark = pytest.mark.django_db(transaction=False)
 
@@ -175,7 +176,7 @@ def assert_no_false_yes(shop: Shop) -> None:
             assert banked >= gate.need_us
 
 
-@pytest.mark.parametrize("seed", range(12))
+@pytest.mark.parametrize("seed", drawn(range(12)))
 def test_a_rebuild_from_the_facts_changes_nothing(seed: int) -> None:
     shop = Shop()
     for step in steps(Random(seed)):
@@ -183,7 +184,7 @@ def test_a_rebuild_from_the_facts_changes_nothing(seed: int) -> None:
     assert differences(shop.cast.workshop, shop.now) == []
 
 
-@pytest.mark.parametrize("seed", range(200, 204))
+@pytest.mark.parametrize("seed", drawn(range(200, 204)))
 def test_what_is_learned_is_the_same_after_a_rebuild(seed: int) -> None:
     """Glued and checked all day, readings late and struck; every need is learned anew."""
     chance, shop = Random(seed), Shop()
@@ -195,7 +196,7 @@ def test_what_is_learned_is_the_same_after_a_rebuild(seed: int) -> None:
     assert differences(shop.cast.workshop, shop.now) == []
 
 
-@pytest.mark.parametrize("seed", range(100, 106))
+@pytest.mark.parametrize("seed", drawn(range(100, 106)))
 def test_no_piece_is_sent_to_the_lathe_short_or_suspect(seed: int) -> None:
     shop = Shop()
     for step in steps(Random(seed)):

@@ -19,6 +19,7 @@ from cureclock.waits.models import Gate, Suspicion
 from cureclock.waits.rebuild import differences
 from tests.api.door import sensor_in
 from tests.cast import Cast, when
+from tests.draws import drawn
 
 pytestmark = pytest.mark.django_db
 
@@ -195,7 +196,7 @@ def test_a_place_believes_the_sensor_it_is_told_to_and_people() -> None:
     assert shed.right("Mon 09:00")
 
 
-@pytest.mark.parametrize("seed", range(8))
+@pytest.mark.parametrize("seed", drawn(range(8)))
 def test_whatever_is_flagged_ruled_offset_or_believed_a_rebuild_changes_nothing(seed: int) -> None:
     chance, shed = Random(seed), Shed()
     sensors = [shed.sensor, sensor_in(shed.cast).sensor]
