@@ -5,6 +5,7 @@ import { Alarms } from './parts/alarms';
 import { Masthead, Notices } from './parts/masthead';
 import { Missing, NoWordYet } from './parts/missing';
 import { Nav } from './parts/nav';
+import { NumberAsked } from './parts/number-asked';
 import { NoticeTaps } from './parts/notice-taps';
 import { Undo } from './parts/undo';
 import { UpdateOffer } from './parts/update-offer';
@@ -38,9 +39,11 @@ const Back = lazy(() => import('./screens/back'));
 const Bottle = lazy(() => import('./screens/bottle'));
 const BottleNew = lazy(() => import('./screens/bottle-new'));
 const Bottles = lazy(() => import('./screens/bottles'));
+const CanBatch = lazy(() => import('./screens/can-batch'));
 const Clamps = lazy(() => import('./screens/clamps'));
 const Store = lazy(() => import('./screens/store'));
 const Who = lazy(() => import('./screens/who'));
+const HoursRoom = lazy(() => import('./screens/hours'));
 const PlanRoom = lazy(() => import('./screens/plan'));
 const PlanRoute = lazy(() => import('./screens/plan-route'));
 
@@ -68,6 +71,7 @@ export function App() {
           <UpdateOffer />
           <Notices />
           <Alarms />
+          <NumberAsked />
           <Undo at_hand={false} />
         </header>
         <Rooms />
@@ -97,6 +101,7 @@ function Rooms() {
       <Route path="/glue/:id" component={GlueClock} />
       <Route path="/wait/:id" component={Wait} />
       <Route path="/can" component={Can} />
+      <Route path="/can/batch/:id" component={CanBatch} />
       <Route path="/piece/:id" component={Piece} />
       <Route path="/tag/:tag" component={Tag} />
       <Route path="/pieces" component={Pieces} />
@@ -118,6 +123,7 @@ function Rooms() {
       <Route path="/phone" component={Phone} />
       <Route path="/ring" component={RingRoom} />
       <Route path="/settings" component={SettingsRoom} />
+      <Route path="/hours" component={HoursRoom} />
       <Route path="/settle/:id" component={Settle} />
       <Route path="/setup" component={Setup} />
       <Route path="/more" component={More} />

@@ -7,6 +7,7 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, expect
 
 from cureclock.actions.counted import ThingCount
+from cureclock.actions.pieces_made import PieceSaid
 from tests.browser.shed import Shed, ago
 
 LEAST_PX = 94  # 15 mm at 160 dpi is 94.5 px
@@ -14,11 +15,11 @@ WIDTHS = (320, 390, 768, 1280)
 THEMES = ("light", "dark", "sun")
 THEME = "localStorage.setItem('cureclock.settings', JSON.stringify({theme: '%s'}))"
 SIDEWAYS = "document.documentElement.scrollWidth > document.documentElement.clientWidth"
-ASKS_MORE = ("/piece", "/settings", "/bottle/new", "/setup", "/clamps")
-UNFOLD = ("Show the sum", "What happened to it", "Go against it", "It was earlier")
+ASKS_MORE = ("/piece", "/settings", "/hours", "/bottle", "/setup", "/clamps", "/can/batch", "/wait")
+UNFOLD = ("Show the sum", "What happened to it", "Pictures", "Go against it", "It was earlier")
 TARGETS = """() => [...document.querySelectorAll('a, button, input, select, summary')]
     .filter((one) => !one.classList.contains('skip') && one.checkVisibility())
-    .map((one) => one.closest('label.choice, label.switch') ?? one)
+    .map((one) => one.closest('label.choice, label.switch, label.quiet') ?? one)
     .map((one) => ({ box: one.getBoundingClientRect(), words: one.innerText || one.ariaLabel }))
     .filter(({ box }) => box.width > 0)
     .map(({ box, words }) => [Math.min(box.width, box.height), words])"""
@@ -47,6 +48,7 @@ PLAIN = [
     "store",
     "who",
     "clamps",
+    "hours",
     "settings",
     "setup",
     "more",
@@ -72,6 +74,11 @@ def lived_in(shed: Shed) -> dict[str, str]:
     for load, count in (("First load", 3), ("Third load", 2)):
         held = (ThingCount(cast.id("F-clamps"), count),)
         cast.do("things_held", ago(0.02), about=cast.id(load), things=held)
+    batch = {"batch": cast.id("Bowls"), "batch_name": "Bowls"}
+    cast.do("pieces_made", ago(40), pieces=(PieceSaid(cast.id("B-1"), "B-1"),), **batch)
+    bottle = {"container": cast.id("blue lid"), "material": cast.id("PVA-G"), "name": "blue lid"}
+    cast.do("container_taken_in", ago(30), **bottle, holds_g=500)
+    cast.do("container_frozen", ago(20), container=cast.id("blue lid"))
     shed.read(8, 0.05)
     from cureclock.shop.models import Conflict
 
@@ -84,6 +91,7 @@ def lived_in(shed: Shed) -> dict[str, str]:
         "/air": cast.id("Shed"),
         "/bottle": cast.id("PVA-G"),
         "/settle": conflict.id,
+        "/can/batch": cast.id("Bowls"),
     }
     return {f"/{path}": f"/{path}" for path in PLAIN} | {
         f"{name} of one": f"{name.split()[0]}/{ident}" for name, ident in ids.items()

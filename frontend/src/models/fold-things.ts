@@ -140,6 +140,19 @@ function jointsDeclared(view: View, said: Said): View {
   return { ...view, pieces };
 }
 
+/** What is left out still holds; days that are not named are free. */
+function shopTold(view: View, said: Said): View {
+  const days = said.hours as { weekday: number; comes: string; goes: string }[] | undefined;
+  const hours = days && Object.fromEntries(days.map((one) => [one.weekday, [one.comes, one.goes]]));
+  const workshop = {
+    ...view.workshop,
+    ...(typeof said.name === 'string' && { name: said.name }),
+    ...(typeof said.home_time === 'string' && { home_time: said.home_time }),
+    ...(hours && { hours }),
+  };
+  return { ...view, workshop };
+}
+
 function conflictSettled(view: View, said: Said): View {
   return { ...view, conflicts: view.conflicts.filter((one) => one.id !== said.conflict) };
 }
@@ -156,4 +169,5 @@ export const thingTold: Record<string, Folding> = {
   joints_declared: jointsDeclared,
   piece_lost: pieceLost,
   conflict_settled: conflictSettled,
+  shop_told: shopTold,
 };

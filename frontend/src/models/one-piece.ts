@@ -21,5 +21,6 @@ export interface OnePiece {
     about: string;
     said: Record<string, unknown>;
     struck: boolean;
+    pictures?: string[]; // not in what an earlier server told
   }[];
 }

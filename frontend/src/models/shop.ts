@@ -1,6 +1,6 @@
 /** The shop as this phone knows it: the server's view, this phone's taps, and what is shown. */
 import { batch, computed, signal } from '@preact/signals';
-import type { StoreFailed } from '../store/database';
+import type { KeptPicture, StoreFailed } from '../store/database';
 import type { Said, Tap } from '../store/tap';
 import type { Failure } from '../sync/ask';
 import { minute } from './clock';
@@ -10,6 +10,8 @@ import type { Group, Material, Piece, Place, View } from './view';
 
 export const served = signal<View | undefined>(undefined);
 export const taps = signal<Tap[]>([]);
+/** Pictures that the server does not have yet. */
+export const pictures = signal<KeptPicture[]>([]);
 /** Why the server could not be had at the last try; undefined when it could. */
 export const trouble = signal<Failure | undefined>(undefined);
 /** Why the phone's own store cannot be used. */
@@ -22,6 +24,7 @@ export const ready = signal(false);
 export const view = computed(() => served.value && fold(served.value, taps.value));
 export const list = computed(() => (view.value ? nowList(view.value, minute.value) : NOTHING));
 export const unsent = computed(() => taps.value.filter((tap) => tap.state === 'kept'));
+export const unsentPictures = computed(() => pictures.value.filter((one) => !one.problem));
 export const refused = computed(() => taps.value.filter((tap) => tap.state === 'refused'));
 export const mayRecord = computed(() => served.value?.me.role !== 'viewer');
 export const isOwner = computed(() => served.value?.me.role === 'owner');

@@ -17,6 +17,15 @@ export interface SumLeg {
   sum_h: number;
 }
 
+export interface WoodSum {
+  thickness_mm: number | null;
+  lag_h: number;
+  own_h: number | null;
+  came_at: Instant | null;
+  came_c: number | null;
+  by_air: Instant | null;
+}
+
 export interface Sum {
   why_id: string;
   kind: string;
@@ -50,6 +59,7 @@ export interface Sum {
   remaining_h: number;
   margin: number;
   sure_need_h: number | null;
+  wood: WoodSum | null;
   figures: Record<
     'bare' | 'check_from' | 'not_before' | 'not_after' | 'warn' | 'sure',
     Instant | null

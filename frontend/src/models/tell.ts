@@ -6,7 +6,8 @@ import { newTap, put } from '../sync/outbox';
 import { ago_min } from './ago';
 import { minute, shopTime } from './clock';
 import { noteTap } from './long-day';
-import { mayRecord, notKept, storeTrouble, taps } from './shop';
+import { handoverOf, noteTold } from './numbers';
+import { mayRecord, notKept, storeTrouble, taps, view } from './shop';
 
 const UNDO_MS = 10 * 60_000;
 let sendSoon: () => void = () => undefined;
@@ -27,7 +28,9 @@ export async function tell(
   const at = new Date(pressed.getTime() - min_ago * 60_000);
   try {
     const tap = await put(newTap(verb, said, at, pressed));
+    const hand = handoverOf(verb, said, view.peek());
     taps.value = [...taps.peek(), tap];
+    noteTold(verb, said, hand);
     notKept.value = undefined;
     ago_min.value = 0;
     noteTap(shopTime());

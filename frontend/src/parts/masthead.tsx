@@ -1,6 +1,14 @@
 /** Where this is, and how far its word can be trusted; the way to the other rooms. */
 import { minute, skew_ms } from '../models/clock';
-import { refused, served, storeTrouble, trouble, unsent } from '../models/shop';
+import {
+  pictures,
+  refused,
+  served,
+  storeTrouble,
+  trouble,
+  unsent,
+  unsentPictures,
+} from '../models/shop';
 import { count, say } from '../words/say';
 import { clock, span, when } from '../words/times';
 import { Sign } from './sign';
@@ -23,7 +31,7 @@ export function Masthead() {
 }
 
 function State() {
-  const kept = unsent.value.length;
+  const kept = unsent.value.length + unsentPictures.value.length;
   const heard = served.value?.now;
   const lost = trouble.value !== undefined;
   return (
@@ -45,6 +53,7 @@ export function Notices() {
   const failure = trouble.value;
   const store = storeTrouble.value;
   const skew = skew_ms.value;
+  const no = refused.value.length + pictures.value.length - unsentPictures.value.length;
   return (
     <>
       {store && <Notice kind="stop">{say(`store.${store}`)}</Notice>}
@@ -54,10 +63,10 @@ export function Notices() {
       {skew !== 0 && (
         <Notice kind="heed">{say('state.skew', { span: span(Math.abs(skew)) })}</Notice>
       )}
-      {refused.value.length > 0 && (
+      {no > 0 && (
         <a class="notice notice-link" href="/phone">
           <Sign kind="heed" />
-          <span>{count('state.refused', refused.value.length)}</span>
+          <span>{count('state.refused', no)}</span>
         </a>
       )}
     </>

@@ -1,6 +1,6 @@
 /** One sum: what the label says, the legs and what each banks, factors, margin, figures. */
 import { minute } from '../models/clock';
-import type { Sum, SumLeg } from '../models/sum';
+import type { Sum, SumLeg, WoodSum } from '../models/sum';
 import { temp } from '../units/temperature';
 import { isKey, say, word } from '../words/say';
 import { hours, number, when } from '../words/times';
@@ -28,6 +28,7 @@ export function OneSum({ sum }: { sum: Sum }) {
         {say('why.pencil', { hours: hours(sum.need_h), at: when(sum.since, minute.value) })}
       </p>
       {sum.opens && <p>{marginWords(sum)}</p>}
+      {sum.wood && <p>{woodWords(sum, sum.wood)}</p>}
     </details>
   );
 }
@@ -111,6 +112,26 @@ function marginWords(sum: Sum): string {
   const need =
     sum.sure_need_h === null ? '' : ` ${say('why.sure_need', { hours: hours(sum.sure_need_h) })}`;
   return say('why.margin_of', { percent }) + need;
+}
+
+/** How the wood counts: as the air, or behind it and what that does to the figure. */
+function woodWords(sum: Sum, wood: WoodSum): string {
+  if (wood.thickness_mm === null || wood.own_h === null) return say('why.wood.as_air');
+  const [own, lag] = [hours(wood.own_h), hours(wood.lag_h)];
+  const rounded = sum.opens ? 'up' : 'down';
+  const lags = say(sum.opens ? 'why.wood.lags' : 'why.wood.keeps', {
+    thickness: number(wood.thickness_mm, 0),
+    own,
+    lag,
+  });
+  const came =
+    wood.came_at === null || wood.came_c === null
+      ? ''
+      : say('why.wood.came', { temp: temp(wood.came_c), at: when(wood.came_at, minute.value) });
+  const air = wood.by_air
+    ? say('why.wood.by_air', { at: when(wood.by_air, minute.value, rounded) })
+    : '';
+  return [lags, came, air].filter(Boolean).join(' ');
 }
 
 function figureWords(sum: Sum): string {

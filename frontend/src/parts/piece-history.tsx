@@ -1,32 +1,36 @@
 /** All that was told of a piece and of what it is made of. A struck line stays, struck through. */
-import { useState } from 'preact/hooks';
+import { useEffect, useState } from 'preact/hooks';
 import { minute } from '../models/clock';
 import type { OnePiece } from '../models/one-piece';
+import { served } from '../models/shop';
 import { pullKept } from '../sync/pull';
 import { say, word } from '../words/say';
 import { when } from '../words/times';
+import { Pictures } from './pictures';
 
 export function PieceHistory({ piece }: { piece: string }) {
   const [told, setTold] = useState<OnePiece>();
   const [open, setOpen] = useState(false);
   const [failed, setFailed] = useState(false);
-  const toggle = async () => {
-    setOpen(!open);
-    if (open) return;
-    try {
-      setTold(await pullKept<OnePiece>(`piece:${piece}`, `/api/pieces/${piece}`));
-      setFailed(false);
-    } catch {
-      setFailed(true);
-    }
-  };
+  const heard = served.value?.now;
+  useEffect(() => {
+    if (!open) return;
+    void pullKept<OnePiece>(`piece:${piece}`, `/api/pieces/${piece}`).then(
+      (found) => {
+        setTold(found);
+        setFailed(false);
+      },
+      () => setFailed(true),
+    );
+  }, [open, heard]);
   return (
     <section class="stack">
-      <button type="button" class="quiet" aria-expanded={open} onClick={toggle}>
+      <button type="button" class="quiet" aria-expanded={open} onClick={() => setOpen(!open)}>
         {say(open ? 'can.history_hide' : 'can.history')}
       </button>
       {open && failed && <p role="alert">{say('can.history_needs_signal')}</p>}
       {open && told && <Joints told={told} />}
+      {open && told && <Pictures lines={told.history} />}
       {open && told && <Lines told={told} />}
     </section>
   );

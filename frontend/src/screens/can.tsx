@@ -13,6 +13,14 @@ export function Can() {
     <main class="room" id="main">
       <h1 class="verb">{say('can.which')}</h1>
       <Scan />
+      {view.value?.batches.map((batch) => (
+        <LinkRow
+          key={batch.id}
+          href={`/can/batch/${batch.id}`}
+          title={say('can.batch_named', { batch: batch.name })}
+          note={say('can.batch_note')}
+        />
+      ))}
       {pieces.length === 0 && <p>{say('can.none')}</p>}
       {[...families(pieces)].map(([stem, members]) => (
         <section key={stem}>

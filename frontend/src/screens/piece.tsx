@@ -17,6 +17,7 @@ import { LinkRow } from '../parts/link-row';
 import { Missing } from '../parts/missing';
 import { Override } from '../parts/override';
 import { PieceHistory } from '../parts/piece-history';
+import { PieceNumber } from '../parts/piece-number';
 import { PieceParts } from '../parts/piece-parts';
 import { Sign } from '../parts/sign';
 import { Tape } from '../parts/tape';
@@ -69,6 +70,7 @@ function OnePiece({ piece }: { piece: PieceOf }) {
       {answers && <OtherActs answers={worthShowing(answers, act)} act={act} onChoose={choose} />}
       {failed && <Guesses piece={piece} />}
       <PieceParts piece={piece} />
+      {mayRecord.value && <PieceNumber piece={piece} />}
       <PieceHistory piece={piece.id} />
       {mayRecord.value && answer && answer.word !== 'yes' && <Override piece={piece} act={act} />}
     </main>

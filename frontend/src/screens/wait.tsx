@@ -17,6 +17,7 @@ import { tell } from '../models/tell';
 import type { Gate, Group, Line } from '../models/view';
 import { Ago } from '../parts/ago';
 import { Cautions } from '../parts/caution';
+import { GroupPictures } from '../parts/group-pictures';
 import { Ladder } from '../parts/ladder';
 import { Missing } from '../parts/missing';
 import { Move } from '../parts/move';
@@ -67,6 +68,7 @@ export function Wait() {
       {mayRecord.value && <Acts group={group} />}
       <Ladder group={group} />
       {!group.provisional && <Why group={group.id} />}
+      {!group.provisional && <GroupPictures group={group} />}
       {mayRecord.value && <Tried group={group} />}
       {mayRecord.value && <Move group={group} />}
       {mayRecord.value && <OnePieceOut group={group} />}

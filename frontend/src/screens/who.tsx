@@ -2,14 +2,16 @@
 import { useSignal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
 import { minute } from '../models/clock';
+import { WHERE } from '../models/numbers';
 import { mayRecord } from '../models/shop';
+import { shortTags } from '../models/tags';
 import { tell } from '../models/tell';
 import type { Instant, Thing } from '../models/view';
 import { Choose } from '../parts/choose';
 import { LinkRow } from '../parts/link-row';
 import { NameField } from '../parts/name-field';
 import { get } from '../sync/ask';
-import { isKey, say, word, type Key } from '../words/say';
+import { isKey, say, word } from '../words/say';
 import { when } from '../words/times';
 
 interface Trait {
@@ -29,7 +31,6 @@ interface Asked {
   pieces: { id: string; tag: string }[];
 }
 
-const WHERE = ['tenon', 'inside', 'hook_tag', 'piece'];
 const FEW = 12;
 
 export default function Who() {
@@ -127,13 +128,13 @@ function Numbers() {
           <div class="stack">
             <h2 class="part-head">{say('numbers.title')}</h2>
             <p>
-              {one.pieces.map((piece) => piece.tag).join(', ')}, {word(`numbers.${one.moment}`)}{' '}
+              {shortTags(one.pieces.map((piece) => piece.tag))}, {word(`numbers.${one.moment}`)}{' '}
               <span class="soft">{when(one.at, minute.value)}</span>
             </p>
             <div class="tiles">
               {WHERE.map((where) => (
                 <button key={where} type="button" class="quiet" onClick={() => answer(one, where)}>
-                  {say(`numbers.where.${where}` as Key)}
+                  {say(`numbers.where.${where}`)}
                 </button>
               ))}
             </div>

@@ -1,15 +1,26 @@
 /** The phone's own store. Nothing else opens it. */
 import { openDB, type DBSchema, type IDBPDatabase } from 'idb';
-import type { Tap } from './tap';
+import type { Problem, Tap } from './tap';
+
+/** A picture until the server has it: drawn small on this phone, of one happening. */
+export interface KeptPicture {
+  id: string;
+  event: string;
+  about: string;
+  jpeg: ArrayBuffer;
+  made_at: string;
+  problem?: Problem;
+}
 
 export interface Schema extends DBSchema {
   taps: { key: number; value: Tap; indexes: { state: string; id: string } };
+  pictures: { key: string; value: KeptPicture };
   kept: { key: string; value: unknown };
 }
 
 export type Database = IDBPDatabase<Schema>;
 export const NAME = 'cureclock';
-const VERSION = 1;
+const VERSION = 2;
 
 /** Why the store cannot be used; `reason` chooses the words. */
 export class StoreFailed extends Error {
@@ -41,6 +52,7 @@ async function open(): Promise<Database> {
         taps.createIndex('id', 'id', { unique: true });
         db.createObjectStore('kept');
       }
+      if (before < 2) db.createObjectStore('pictures', { keyPath: 'id' });
     },
     // A newer page of this app wants to upgrade: let it, and open again when next asked.
     blocking: (_before, _after, event) => {

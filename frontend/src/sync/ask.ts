@@ -35,9 +35,17 @@ export function post<T>(path: string, body: unknown): Promise<T> {
   return ask<T>(path, { method: 'POST', body: JSON.stringify(body) });
 }
 
+/** A picture as it is; sent twice it is one. */
+export function putPicture(path: string, jpeg: ArrayBuffer): Promise<unknown> {
+  return ask(path, { method: 'PUT', body: jpeg, headers: { 'Content-Type': 'image/jpeg' } });
+}
+
 async function ask<T>(path: string, init: RequestInit): Promise<T> {
-  const headers: Record<string, string> = { Accept: 'application/json' };
-  if (init.body) headers['Content-Type'] = 'application/json';
+  const headers: Record<string, string> = {
+    Accept: 'application/json',
+    ...(init.body && { 'Content-Type': 'application/json' }),
+    ...(init.headers as Record<string, string> | undefined),
+  };
   if (phoneId && init.method !== 'GET') headers['X-CureClock-Phone'] = phoneId;
   const reply = await reach(path, { ...init, headers });
   if (!reply.ok) throw await failure(reply);

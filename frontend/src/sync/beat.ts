@@ -10,6 +10,7 @@ import { allTaps, forgetTaps } from '../store/taps';
 import { AskFailed, get, post, speakAs } from './ask';
 import { keepRinging } from './push';
 import { lastView, pullView } from './pull';
+import { readPictures, sendPictures } from './pictures';
 import { sendTaps } from './send';
 import { lookForNewer } from './worker';
 
@@ -29,6 +30,7 @@ export async function start(): Promise<void> {
     speakAs(view?.me.phone.id);
     await recallLibrary();
     show({ view, taps });
+    await readPictures();
   } catch (cause) {
     storeTrouble.value = failed(cause).reason;
     show({});
@@ -65,6 +67,7 @@ async function once(): Promise<void> {
     const sent = await sendTaps().catch(() => undefined);
     if (sent?.failed?.failure === 'no_signal') throw sent.failed;
     await pull();
+    await sendPictures().catch(() => undefined);
     await showLife();
     await pullAlerts();
     trouble.value = sent?.failed?.failure;

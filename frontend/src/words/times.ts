@@ -20,6 +20,7 @@ const formats = computed(() => {
   return {
     clock: make({ hour: 'numeric', minute: '2-digit', ...hourCycle() }),
     weekday: make({ weekday: 'short' }),
+    weekday_utc: new Intl.DateTimeFormat(locale.value, { timeZone: 'UTC', weekday: 'short' }),
     date: make({ weekday: 'short', day: 'numeric', month: 'short' }),
     day: new Intl.DateTimeFormat('en-CA', { timeZone: zone.value }),
     hour: new Intl.DateTimeFormat('en-GB', { timeZone: zone.value, hour: '2-digit' }),
@@ -67,6 +68,11 @@ export function day(told: string): string {
   return new Intl.DateTimeFormat(locale.value, { timeZone: 'UTC', ...options }).format(
     new Date(`${told}T00:00:00Z`),
   );
+}
+
+/** "Mon" for 0, as the server counts the days of a week. */
+export function weekdayName(monday_0: number): string {
+  return formats.value.weekday_utc.format(Date.UTC(2024, 0, 1 + monday_0));
 }
 
 /** The day of an instant in the shop's zone, as 2026-02-05. */

@@ -3,6 +3,7 @@ import back from './back';
 import bottles from './bottles';
 import can from './can';
 import check from './check';
+import hours from './hours';
 import learned from './learned';
 import looking from './looking';
 import plan from './plan';
@@ -11,4 +12,4 @@ import rooms from './rooms';
 import said from './said.json';
 import start from './start';
 
-export default { ...said, ...rooms, ...start, ...looking, ...learned, ...can, ...ring, ...plan, ...back, ...check, ...bottles };
+export default { ...said, ...rooms, ...start, ...looking, ...learned, ...can, ...ring, ...plan, ...back, ...check, ...bottles, ...hours };

@@ -83,6 +83,13 @@ export default {
   'why.need': 'Needed: {hours} label-hours',
   'why.wanting':
     '{hours} label-hours still wanting at the end of these legs: not at this temperature.',
+  'why.wood.as_air': 'No thickness is recorded, so the wood counts as warm as the air.',
+  'why.wood.lags':
+    'The wood is {thickness} mm thick and follows warmer air only slowly: by {own} h, counted as {lag} h. Colder air counts at once.',
+  'why.wood.keeps':
+    'The wood is {thickness} mm thick and stays warm when the air cools: by {own} h, counted as {lag} h. Warmer air counts at once.',
+  'why.wood.came': 'It came in at {temp} {at}.',
+  'why.wood.by_air': 'By the air alone: {at}.',
   'why.margin_of': 'Margin, never hidden in the bare figure: {percent} %.',
   'why.sure_need': 'Sure counts {hours} label-hours, in the colder of what may be.',
   'why.pencil': 'Counted from {at}. Where the banked hours come to {hours} is the bare figure.',
