@@ -1,7 +1,7 @@
 """Will it ring? The ways to reach people, a test for each, and who minds the shop."""
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, time
 from uuid import UUID
 
 from django.utils import timezone
@@ -28,12 +28,20 @@ KINDS = ("webpush", "email", "notifier", "webhook")
 
 @dataclass(frozen=True)
 class MinderTold:
-    """Somebody who can act here, and what of the shop they mind: first, second or nothing."""
+    """Somebody who can act here, and what of the shop they mind: first, second or nothing.
+
+    Attributes:
+        quiet_from, quiet_until: no quiet hours where there are none, or both are the same.
+        zone: where they are; empty: where the shop is.
+    """
 
     person: UUID
     name: str
     minds: str
     held_until: datetime | None
+    quiet_from: time | None
+    quiet_until: time | None
+    zone: str
 
 
 @dataclass(frozen=True)
@@ -217,6 +225,9 @@ def _minders(workshop: Workshop, at: datetime) -> tuple[MinderTold, ...]:
             name=home.people[UUID(hand.key)].name,
             minds="first" if hand.minds_shop else "second" if hand.second else "no",
             held_until=home.lulled.get(UUID(hand.key)),
+            quiet_from=hand.quiet_from,
+            quiet_until=hand.quiet_until,
+            zone=home.people[UUID(hand.key)].zone,
         )
         for hand in home.shop.people
     )

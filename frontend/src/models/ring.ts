@@ -16,6 +16,15 @@ export interface Way {
   dead_why: string;
 }
 
+export interface Minder {
+  person: string;
+  name: string;
+  minds: string;
+  held_until: Instant | null;
+  quiet_from?: string | null; // not from an earlier server
+  quiet_until?: string | null;
+}
+
 export interface Ring {
   now: Instant;
   push_key: string;
@@ -25,7 +34,7 @@ export interface Ring {
   late_s: number;
   ways: Way[];
   silent: { phone: string; name: string; person: string; seen_at: Instant | null }[];
-  minders: { person: string; name: string; minds: string; held_until: Instant | null }[];
+  minders: Minder[];
 }
 
 export const ring = signal<Ring | undefined>(undefined);

@@ -6,6 +6,7 @@ import { heardOf, mayStillSay, ring, type Ring, type Way } from '../models/ring'
 import { isOwner, mayRecord, served } from '../models/shop';
 import { tell } from '../models/tell';
 import { Choose } from '../parts/choose';
+import { LinkRow } from '../parts/link-row';
 import { LetItRing } from '../parts/let-it-ring';
 import { OtherWay } from '../parts/other-way';
 import { Sign, type SignKind } from '../parts/sign';
@@ -46,6 +47,9 @@ export function RingRoom() {
       {told && <Silent told={told} />}
       <p>{say('ring.cannot')}</p>
       {told && mayRecord.value && <Minders told={told} onChanged={look} />}
+      {mayRecord.value && (
+        <LinkRow href="/hours" title={say('room.hours')} note={say('room.hours.asks')} />
+      )}
       {told && mayRecord.value && <Hold told={told} onChanged={look} />}
       {mayRecord.value && <OtherWay onAdded={look} />}
     </main>

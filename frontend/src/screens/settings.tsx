@@ -24,6 +24,7 @@ export function SettingsRoom() {
     <main class="room" id="main">
       <h1 class="verb">{say('room.settings')}</h1>
       <LinkRow href="/ring" title={say('room.ring')} note={say('room.ring.asks')} />
+      <LinkRow href="/hours" title={say('room.hours')} note={say('room.hours.asks')} />
       <Choose
         legend={say('set.theme')}
         chosen={new Set([settings.value.theme])}
