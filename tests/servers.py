@@ -114,6 +114,38 @@ class Redis(Server):
         super().stop(with_signal)
 
 
+class Mosquitto(Server):
+    """A broker; `password` lets in only who knows it."""
+
+    user = "mosquitto"
+
+    def __init__(self, password: str = "") -> None:
+        super().__init__()
+        lines = [f"listener {self.port} 127.0.0.1", "persistence false"]
+        if password:
+            kept = self.folder / "passwords"
+            made = [program("mosquitto_passwd"), "-b", "-c", str(kept), "shed", password]
+            subprocess.run(made, check=True, **self.as_user())
+            lines.append(f"password_file {kept}")
+        lines.append(f"allow_anonymous {str(not password).lower()}")
+        self.settings = self.folder / "mosquitto.conf"
+        self.settings.write_text("\n".join(lines) + "\n")
+        self.again()
+
+    def again(self) -> None:
+        """Start it, on the port it had."""
+        self.start([program("mosquitto"), "-c", str(self.settings)])
+
+    def kill(self) -> None:
+        """As if the power went."""
+        assert self.process
+        self.process.kill()
+        self.process.wait()
+
+    def stop(self, with_signal: int = signal.SIGTERM) -> None:
+        super().stop(with_signal)
+
+
 def free_port() -> int:
     with socket.socket() as asking:
         asking.bind(("127.0.0.1", 0))

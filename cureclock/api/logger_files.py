@@ -22,7 +22,7 @@ from cureclock.api.who import teller_of
 from cureclock.shop.happening import Teller
 from cureclock.shop.logger_shape import FileLook, FileShape, RowFault, RowRead
 from cureclock.shop.models import LoggerFile
-from cureclock.shop.refusals import Refusal
+from cureclock.shop.refusals import NotHere, Refusal
 from cureclock.waits.shown import Thing
 
 MOST_BYTES = 32 * 1024 * 1024
@@ -63,7 +63,6 @@ class ShapeSerializer(StrictSerializer):
     """How a file is read; what parts its columns may be a tab."""
 
     separator = TextField(trim_whitespace=False, max_length=1)
-    repeated = TextField(required=False, allow_blank=True, max_length=8)
 
     class Meta:
         dataclass = FileShape
@@ -178,6 +177,7 @@ class LoggerFileLookView(WithReader):
     @documented(LookTold, takes=ShapeSaid, refuses=(400, 401, 403, 404, 422))
     def post(self, request: Request, ident: UUID) -> Response:
         """How it would be read by this shape; nothing of it counts yet."""
+        _must_be_here(request, ident)
         look = self.reader.look(teller_of(request), ident, _shape(request))
         return Response(as_told(look_told(look)))
 
@@ -191,6 +191,7 @@ class LoggerFileTakeView(WithReader):
 
         Broken off at any moment it goes on where it was; the same rows again are known.
         """
+        _must_be_here(request, ident)
         try:
             file = self.reader.take_part(teller_of(request), ident, _shape(request), timezone.now())
         except IntegrityError as error:
@@ -207,6 +208,13 @@ class LoggerFileDropView(WithReader):
         """It is not wanted; what came in of it already stays."""
         self.reader.drop(teller_of(request), ident)
         return LoggerFilesView().get(request)
+
+
+def _must_be_here(request: Request, ident: UUID) -> None:
+    """Before anything that was sent is looked at: whose it is comes first."""
+    workshop = teller_of(request).workshop
+    if not LoggerFile.objects.filter(workshop=workshop, id=ident).exists():
+        raise NotHere("file")
 
 
 def _name(sent: str) -> str:
@@ -240,7 +248,7 @@ def file_told(file: LoggerFile) -> LoggerFileTold:
         known=file.known,
         refused=file.refused,
         faults=tuple(RowFault(**one) for one in file.faults),
-        shape=None if file.shape is None else FileShape.of(file.shape),
+        shape=FileShape.agreed(file),
         done_at=file.done_at,
     )
 

@@ -28,6 +28,10 @@ LENGTHS = {
     "clock": 5,
     "zone": 64,
     "ZoneSaid.name": 40,
+    "FileShape.separator": 1,
+    "FileShape.decimal": 1,
+    "FileShape.order": 5,
+    "FileShape.repeated": 7,
 }
 
 

@@ -5,6 +5,7 @@ where it was; the same file again, or the same row, is one fact.
 """
 
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import asdict
 from datetime import datetime, timedelta
 from hashlib import sha256
@@ -82,11 +83,12 @@ def drop(by: Teller, ident: UUID) -> None:
 
 def tidy(at: datetime) -> int:
     """Let go of files that nobody has agreed to for a week; how many."""
-    gone = 0
+    oldest_s, gone = (at - KEPT).timestamp(), 0
     for path in folder().glob("*.csv"):
-        if path.stat().st_mtime < (at - KEPT).timestamp():
-            path.unlink(missing_ok=True)
-            gone += 1
+        with suppress(FileNotFoundError):  # another process tidies as well
+            if path.stat().st_mtime < oldest_s:
+                path.unlink()
+                gone += 1
     LoggerFile.objects.filter(done_at=None, row=0, made_at__lt=at - KEPT).delete()
     return gone
 

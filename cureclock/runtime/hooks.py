@@ -7,7 +7,7 @@ from django.utils import timezone
 
 from cureclock.actions.open_workshop import first_link
 from cureclock.demo.opening import open_until
-from cureclock.runtime import nights, planning
+from cureclock.runtime import listening, nights, planning
 from cureclock.runtime.clock import SystemClock
 from cureclock.runtime.loop import Loop
 from cureclock.shop.models import Workshop
@@ -29,13 +29,13 @@ def owner_link(base_url: str) -> str | None:
 
 
 def start_ticking() -> Callable[[], None]:
-    """Start what fires and sends, nightly backups and planning; what is returned stops all.
+    """Start what fires and sends, backups, planning, listening; what is returned stops all.
 
     On SQLite the lock on the records is held by now, so that no other dispatcher can be alive.
     """
     clock = SystemClock()
     loop = Loop(clock, alone=connection.vendor == "sqlite")
-    stops = (loop.start(), nights.start(clock), planning.start(clock))
+    stops = (loop.start(), nights.start(clock), planning.start(clock), listening.start(clock))
 
     def stop() -> None:
         for each in stops:

@@ -1,4 +1,4 @@
-"""A thread that sees to the nightly backups."""
+"""A thread that sees to the nightly backups, and lets go of files that nobody wanted."""
 
 import threading
 from collections.abc import Callable
@@ -8,6 +8,7 @@ from django.conf import settings
 from django.db import DatabaseError, InterfaceError, connection
 
 from cureclock.exports.nightly import keep
+from cureclock.intake.logger_file import tidy
 from cureclock.reminders.clock import Clock
 
 log = structlog.get_logger("cureclock.nights")
@@ -35,11 +36,12 @@ def start(clock: Clock) -> Callable[[], None]:
 
 
 def once(clock: Clock) -> None:
-    """Make the backups that are due; trouble is logged, and the page of backups says it."""
+    """Make the backups that are due, and tidy; trouble is logged, and the page of backups says it."""
     var = settings.CURECLOCK_VAR
     try:
         for path in keep(clock.now(), var / "backups", var / "pictures"):
             log.info("backup kept", path=str(path))
+        tidy(clock.now())
     except (DatabaseError, InterfaceError) as failed:
         log.error("the records cannot be used", why=str(failed).strip()[:200])
         connection.close()

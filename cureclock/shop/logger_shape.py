@@ -74,8 +74,16 @@ class FileShape:
         names = {field.name for field in fields(cls)}
         try:
             return cls(**{name: value for name, value in told.items() if name in names})
-        except TypeError as error:
+        except (TypeError, AttributeError) as error:
             raise Refusal("shape", "is not whole", "look at the file, and agree") from error
+
+    @classmethod
+    def agreed(cls, file: LoggerFile) -> "FileShape | None":
+        """What was agreed to for a file; None where nothing was, or what came back is none."""
+        try:
+            return None if file.shape is None else cls.of(file.shape)
+        except Refusal:
+            return None
 
     def plain(self) -> dict[str, Any]:
         """As plain data."""

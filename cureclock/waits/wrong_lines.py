@@ -4,6 +4,7 @@ from collections.abc import Iterable, Sequence
 
 from cureclock.core.units import instant_us, moment_of
 from cureclock.shop.models import Conflict
+from cureclock.shop.sensor_faults import gone_since
 from cureclock.waits.current import Current, Rung
 from cureclock.waits.group_line import by_kind, group_line
 from cureclock.waits.groups import Group
@@ -63,9 +64,13 @@ def _foretold(found: Current, group: Group, told: ForetoldShown) -> Iterable[Lin
 
 def silent_lines(found: Current) -> Iterable[Line]:
     """Places with something waiting that have not been heard of, or never were."""
-    for place in places_waiting(found).values():
+    waiting = places_waiting(found)
+    gone = gone_since(waiting)
+    for place in waiting.values():
         air = found.ages.air(place)
         since = silent_since(air, instant_us(found.at))
+        if since is None and place.id in gone:
+            since = instant_us(gone[place.id])
         if since is not None or not len(air.readings):
             yield Line(
                 act="read_temperature",

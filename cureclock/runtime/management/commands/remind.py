@@ -5,7 +5,7 @@ from typing import Any
 from django.core.management.base import BaseCommand, CommandError
 from django.db import connection, connections
 
-from cureclock.runtime import datalock, nights, planning
+from cureclock.runtime import datalock, listening, nights, planning
 from cureclock.runtime.clock import SystemClock
 from cureclock.runtime.loop import Loop
 from cureclock.runtime.management.commands.up import records, told_to_stop
@@ -22,7 +22,8 @@ class Command(BaseCommand):
             raise CommandError(str(refused)) from refused
         told = told_to_stop()
         clock = SystemClock()
-        stops = (Loop(clock, alone=alone).start(), nights.start(clock), planning.start(clock))
+        beside = [one.start(clock) for one in (nights, planning, listening)]
+        stops = (Loop(clock, alone=alone).start(), *beside)
         self.stdout.write("Sending reminders. Ctrl-C stops it.")
         self.stdout.flush()
         try:
