@@ -124,7 +124,7 @@ def _write(
     return idents
 
 
-def due_again(cast: Cast, glue_ups: Sequence[UUID], due: Sequence[datetime]) -> None:
+def due_again(glue_ups: Sequence[UUID], due: Sequence[datetime]) -> None:
     """Say anew when the gates of glue-ups made by `waits` are due."""
     gate = Gate.objects.get(id=uuid5(glue_ups[0], "clamps_off"))
     clock = Clock.objects.select_related("place__workshop").get(pk=gate.act_clock_id)

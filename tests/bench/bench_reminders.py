@@ -151,7 +151,7 @@ def due_soon(cast: Cast, count: int) -> dict[str, float]:
     far = [now + timedelta(days=1)] * count
     glue_ups = many.waits(cast, far, pressed=now - timedelta(hours=2))
     times = spread(count)
-    many.due_again(cast, glue_ups, times)
+    many.due_again(glue_ups, times)
     return {str(one): at.timestamp() for one, at in zip(glue_ups, times, strict=True)}
 
 

@@ -5,13 +5,14 @@ from collections.abc import Iterator
 import pytest
 
 from tests.faults.servers import Postgres
-from tests.faults.world import World, on_postgres, on_sqlite
+from tests.faults.world import World, migrate_on, on_postgres, on_sqlite
 
 
 @pytest.fixture(scope="session")
 def own_postgres(request: pytest.FixtureRequest) -> Iterator[Postgres]:
     """A PostgreSQL that these tests alone use, because they kill it."""
     server = Postgres()
+    migrate_on(server)
     yield server
     server.stop()
 

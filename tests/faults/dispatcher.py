@@ -1,38 +1,48 @@
-"""Run in a process of its own: `remind`, told where to stop dead.
+"""`remind`, told where to stop dead, in a process of its own.
 
-Arguments as JSON: lease_s; settle_s; point and turn: at which named point, the how manieth time,
-this process kills itself with SIGKILL, counted from the time `after`; wrong_by: a file that says by
-how many seconds this process takes the time of day wrong. SIGUSR1 lets no file grow any more, as on
-a full disk; SIGUSR2 ends that.
+Told: lease_s; settle_s and look_again_s, of a clock that jumped; point and turn: at which named
+point, the how manieth time, this process kills itself with SIGKILL, counted from the time `after`;
+wrong_by: a file that says by how many seconds this process takes the time of day wrong. SIGUSR1
+lets no file grow any more, as on a full disk; SIGUSR2 ends that.
 """
 
-import json
+import io
 import os
 import resource
 import signal
-import sys
 import time
 from datetime import datetime, timedelta
 from pathlib import Path
+from typing import Any
 
-os.environ.setdefault("DJANGO_SETTINGS_MODULE", "cureclock.runtime.settings")
+from django.core.management import call_command
+
+from cureclock.reminders import leases, points, steady
+from cureclock.runtime import loop
+from cureclock.runtime.clock import SystemClock
+from tests.faults.child import Say
 
 
-def main(told: dict[str, object]) -> None:
-    import django
+class Shown(io.StringIO):
+    """Says that it is sending once it shows so."""
 
-    django.setup()
-    from django.core.management import call_command
+    def __init__(self, say: Say) -> None:
+        super().__init__()
+        self.say = say
 
-    from cureclock.reminders import leases, points, steady
+    def flush(self) -> None:
+        if self.getvalue():
+            self.say(True)
+            self.truncate(0)
 
-    steady.SETTLE_S = float(told.get("settle_s", steady.SETTLE_S))  # type: ignore[arg-type]
+
+def main(told: dict[str, Any], say: Say) -> None:
+    steady.SETTLE_S = float(told.get("settle_s", steady.SETTLE_S))
+    loop.LOOK_AGAIN_S = float(told.get("look_again_s", loop.LOOK_AGAIN_S))
     if "wrong_by" in told:
-        take_wrong(Path(str(told["wrong_by"])))
-    leases.LEASE_S = float(told.get("lease_s", leases.LEASE_S))  # type: ignore[arg-type]
-    point, left = told.get("point"), int(told.get("turn", 1))  # type: ignore[call-overload]
-
-    after = float(told.get("after", 0))  # type: ignore[arg-type]
+        take_wrong(Path(told["wrong_by"]))
+    leases.LEASE_S = float(told.get("lease_s", leases.LEASE_S))
+    point, left, after = told.get("point"), int(told.get("turn", 1)), float(told.get("after", 0))
 
     def die(reached: str) -> None:
         nonlocal left
@@ -49,20 +59,14 @@ def main(told: dict[str, object]) -> None:
         signal.SIGUSR2, lambda *_: resource.setrlimit(resource.RLIMIT_FSIZE, (most, most))
     )
     points.listen(die)
-    call_command("remind")
+    call_command("remind", stdout=Shown(say))
 
 
 def take_wrong(wrong_by: Path) -> None:
     """Let this process take the time of day wrong by what a file says; what passes is right."""
-    from cureclock.runtime.clock import SystemClock
-
     right = SystemClock.now
 
     def now(self: SystemClock) -> datetime:
         return right(self) + timedelta(seconds=float(wrong_by.read_text() or 0))
 
     SystemClock.now = now  # type: ignore[method-assign]
-
-
-if __name__ == "__main__":
-    main(json.loads(sys.argv[1]))

@@ -12,15 +12,17 @@ from tests.faults.world import World
 IN_DISPATCHER = [point for point in POINTS if not point.startswith("verb.")]
 
 
-APART_S = 6  # between one point and the next: time for another to be started
+LONGEST_LIFE_S = 0.6
+AT_EACH = 5  # gates that come due as a dispatcher is to die at a point
 
 
 def test_a_kill_between_any_two_steps_loses_nothing(world: World) -> None:
     """Every named point once, as five gates come due; the next dispatcher does what is left."""
-    times = [5 + APART_S * place for place in range(len(IN_DISPATCHER))]
-    world.seed_at([at + 0.001 * n for at in times for n in range(5)])
+    world.seed(AT_EACH * len(IN_DISPATCHER), start_s=3600)
     for place, point in enumerate(IN_DISPATCHER):
-        process = world.start(point=point, after=world.seeded["due"][place * 5] - 0.2)
+        own = world.seeded["glue_ups"][place * AT_EACH : (place + 1) * AT_EACH]
+        due = world.put_off(own, [0.5 + 0.001 * number for number in range(AT_EACH)])
+        process = world.start(point=point, after=due[0] - 0.2)
         assert process.wait(timeout=30) == -signal.SIGKILL, point
     world.start()
     assert world.settled()
@@ -30,7 +32,7 @@ def test_a_kill_between_any_two_steps_loses_nothing(world: World) -> None:
 
 
 def test_what_was_taken_and_not_marked_comes_again_under_the_same_topic(world: World) -> None:
-    world.seed(10, start_s=3, spread_s=1)
+    world.seed(10, start_s=1, spread_s=1)
     world.start(point="send.accepted").wait(timeout=30)
     world.start()
     assert world.settled()
@@ -42,14 +44,14 @@ def test_what_was_taken_and_not_marked_comes_again_under_the_same_topic(world: W
 def kill_over_and_over(world: World, kills: int, many: int, spread_s: float) -> None:
     """kill -9 at random moments while gates come due; then let one live."""
     chance = random.Random(kills)
-    world.seed(many, start_s=4, spread_s=spread_s)
+    world.seed(many, start_s=1, spread_s=spread_s)
     for _ in range(kills):
         process = world.start()
-        time.sleep(chance.uniform(0.05, 1.0))
+        time.sleep(chance.uniform(0.05, LONGEST_LIFE_S))
         process.kill()
         process.wait()
     world.start()
-    assert world.settled(180)
+    assert world.settled(60)
     assert world.lost() == set()
     assert world.unexpected() == set()
     assert world.twice() <= kills
@@ -57,7 +59,7 @@ def kill_over_and_over(world: World, kills: int, many: int, spread_s: float) -> 
 
 
 def test_twenty_kills_at_random_moments(world: World) -> None:
-    kill_over_and_over(world, kills=20, many=1000, spread_s=30)
+    kill_over_and_over(world, kills=20, many=500, spread_s=8)
 
 
 @pytest.mark.long

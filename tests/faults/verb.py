@@ -1,40 +1,28 @@
-"""Run in a process of its own: one verb told on a world's records, killed where it is told to be."""
+"""One verb told on a world's records, in a process of its own, killed where it is told to be."""
 
-import json
 import os
 import signal
-import sys
+from datetime import datetime
+from typing import Any
 from uuid import UUID
 
-os.environ.setdefault("DJANGO_SETTINGS_MODULE", "cureclock.runtime.settings")
+from cureclock.actions.registry import verbs
+from cureclock.reminders import points
+from cureclock.shop.happening import Happening, Teller
+from cureclock.shop.models import Membership
+from tests.faults.child import Say
 
 
-def main(told: dict[str, object]) -> dict[str, object]:
-    import django
-
-    django.setup()
-    from datetime import datetime
-
-    from cureclock.actions.registry import verbs
-    from cureclock.reminders import points
-    from cureclock.shop.happening import Happening, Teller
-    from cureclock.shop.models import Membership
-
-    point = told.get("point")
-
+def main(told: dict[str, Any], say: Say) -> None:
     def die(reached: str) -> None:
-        if reached == point:
+        if reached == told.get("point"):
             os.kill(os.getpid(), signal.SIGKILL)
 
     points.listen(die)
     member = Membership.objects.select_related("workshop", "person").get(role="owner")
     teller = Teller(member.workshop, member.person, member.role)
-    at = datetime.fromisoformat(str(told["at"]))
-    known = verbs()[str(told["verb"])]
-    happening = Happening(UUID(str(told["id"])), teller, at, at)
-    done = known.do(happening, known.shape(**told["said"]))  # type: ignore[arg-type]
-    return {"new": done.new}
-
-
-if __name__ == "__main__":
-    sys.stdout.write(json.dumps(main(json.loads(sys.argv[1]))))
+    at = datetime.fromisoformat(told["at"])
+    known = verbs()[told["verb"]]
+    happening = Happening(UUID(told["id"]), teller, at, at)
+    done = known.do(happening, known.shape(**told["said"]))
+    say({"new": done.new})

@@ -1,6 +1,6 @@
 """A world to break: records, dispatchers as real processes, and the oracle."""
 
-import json
+import atexit
 import os
 import shutil
 import signal
@@ -9,17 +9,22 @@ import sys
 import tempfile
 import time
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
+from functools import cache
 from pathlib import Path
 from typing import Any
 
+import psycopg
+
 from cureclock.reminders.channels.webpush import topic
+from tests.faults import dispatcher, seed
+from tests.faults.child import Child, Does
 from tests.faults.oracle import Device, Oracle
 from tests.faults.servers import Postgres, Redis
 
 ROOT = Path(__file__).resolve().parents[2]
-READY_S = 30
+MIGRATED = "migrated"  # the database that each world's is a copy of
 
 
 @dataclass
@@ -38,7 +43,7 @@ class World:
     others: list[Device] = field(default_factory=list)
     server: Postgres | None = None
     redis: Redis | None = None
-    processes: list[subprocess.Popen[bytes]] = field(default_factory=list)
+    processes: list[Child | subprocess.Popen[bytes]] = field(default_factory=list)
     seeded: dict[str, Any] = field(default_factory=dict)
 
     @property
@@ -67,36 +72,30 @@ class World:
                 self.oracle.address(one.name): one.keys for one in (self.device, *self.others)
             },
         }
-        ended = subprocess.run(
-            [sys.executable, "-m", "tests.faults.seed"],
-            input=json.dumps(told).encode(),
-            capture_output=True,
-            cwd=ROOT,
-            env=self.env,
-            check=False,
-        )
-        assert ended.returncode == 0, ended.stderr.decode()
-        self.seeded = json.loads(ended.stdout)
+        self.seeded = self.run(seed.main, told)
 
-    def start(self, **told: Any) -> subprocess.Popen[bytes]:
+    def put_off(self, glue_ups: Sequence[str], due_s: Sequence[float]) -> list[float]:
+        """Let some of what was seeded be due so many seconds from now; the instants."""
+        told = {"glue_ups": list(glue_ups), "due_s": list(due_s)}
+        return list(self.run(seed.put_off, told))
+
+    def run(self, does: Does, told: Any) -> Any:
+        """Something on the records, in a process of its own; what it said."""
+        child = Child(does, told, self.env, self.folder / "said.log")
+        try:
+            return child.hear()
+        except EOFError:
+            raise AssertionError(child.log.read_text()) from None
+        finally:
+            child.wait(30)
+
+    def start(self, **told: Any) -> Child:
         """A dispatcher; returns when it says that it is sending."""
-        log = (self.folder / f"dispatcher-{len(self.processes)}.log").open("wb")
-        process = subprocess.Popen(
-            [
-                sys.executable,
-                "-m",
-                "tests.faults.dispatcher",
-                json.dumps({"lease_s": self.lease_s, **told}),
-            ],
-            stdout=subprocess.PIPE,
-            stderr=log,
-            cwd=ROOT,
-            env=self.env,
-        )
-        log.close()
+        log = self.folder / f"dispatcher-{len(self.processes)}.log"
+        process = Child(dispatcher.main, {"lease_s": self.lease_s, **told}, self.env, log)
         self.processes.append(process)
-        assert process.stdout is not None
-        process.stdout.readline()
+        with suppress(EOFError):  # dead already: the test looks at how it ended
+            process.hear()
         return process
 
     def crash_database(self) -> None:
@@ -126,6 +125,7 @@ class World:
                 stderr=log,
                 cwd=ROOT,
                 env={**self.env, "REDIS_URL": self.redis.url},
+                start_new_session=True,  # its beat is a child of its own, and has to end with it
             )
         )
         log.close()
@@ -158,50 +158,52 @@ class World:
         return own - self.expected()
 
     def ask(self, code: str) -> Any:
-        """Run a few lines on the records, in a process of their own; what they put in `out`."""
-        preamble = (
-            "import os, json, django\n"
-            "os.environ.setdefault('DJANGO_SETTINGS_MODULE', 'cureclock.runtime.settings')\n"
-            "django.setup()\nout = None\n"
-        )
-        ended = subprocess.run(
-            [sys.executable, "-c", f"{preamble}{code}\nprint(json.dumps(out))"],
-            capture_output=True,
-            cwd=ROOT,
-            env=self.env,
-            check=False,
-        )
-        assert ended.returncode == 0, ended.stderr.decode()
-        return json.loads(ended.stdout)
+        """Run a few lines on the records; what they put in `out`."""
+        return self.run(seed.ask, code)
 
     def end(self) -> None:
-        """Stop every process this world started."""
+        """Stop every process this world started, and what they started."""
         for process in self.processes:
-            if process.poll() is None:
-                process.send_signal(signal.SIGCONT)
+            if isinstance(process, subprocess.Popen):
+                os.killpg(process.pid, signal.SIGKILL)
+            elif process.poll() is None:
                 process.kill()
             process.wait()
-            if process.stdout:
-                process.stdout.close()
         if self.redis is not None:
             self.redis.stop()
+
+
+@cache
+def migrated() -> Path:
+    """Empty records in a file, made once; each world gets a copy."""
+    folder = Path(tempfile.mkdtemp(prefix="cureclock-migrated-"))
+    atexit.register(shutil.rmtree, folder, ignore_errors=True)
+    World(folder, None).run(seed.migrate, None)  # type: ignore[arg-type]
+    return folder / "cureclock.sqlite3"
 
 
 @contextmanager
 def on_sqlite() -> Iterator[World]:
     """A world whose records are one file."""
     with _world("") as world:
+        shutil.copy(migrated(), world.folder)
         yield world
+
+
+def migrate_on(server: Postgres) -> None:
+    """An empty database on a server, made once; each world gets a copy."""
+    with psycopg.connect(server.url, autocommit=True) as connection:
+        connection.execute(f"CREATE DATABASE {MIGRATED}")
+    with _world(f"{server.url.rpartition('/')[0]}/{MIGRATED}") as world:
+        world.run(seed.migrate, None)
 
 
 @contextmanager
 def on_postgres(server: Postgres) -> Iterator[World]:
     """A world with a database of its own on a server."""
-    import psycopg
-
     name = f"world_{os.urandom(4).hex()}"
     with psycopg.connect(server.url, autocommit=True) as connection:
-        connection.execute(f"CREATE DATABASE {name}")
+        connection.execute(f"CREATE DATABASE {name} TEMPLATE {MIGRATED}")
     # The name stands at the end of the address, and is the user's as well.
     with _world(f"{server.url.rpartition('/')[0]}/{name}") as world:
         world.server = server
