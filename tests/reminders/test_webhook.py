@@ -3,6 +3,7 @@
 import hmac
 import json
 import threading
+import time
 from collections.abc import Iterator
 from hashlib import sha256
 from http.server import BaseHTTPRequestHandler, HTTPServer
@@ -40,12 +41,14 @@ def service(settings: Any) -> Iterator[Any]:
             self.send_response(200)
             self.send_header("Content-Length", "2")
             self.end_headers()
+            time.sleep(server.slow_s)  # type: ignore[attr-defined]
             self.wfile.write(b"{}")
 
         def log_message(self, *args: object) -> None:
             pass
 
     server = HTTPServer(("127.0.0.1", 0), Handler)
+    server.slow_s = 0.0  # type: ignore[attr-defined]
     thread = threading.Thread(target=server.serve_forever, daemon=True)
     thread.start()
     server.taken = taken  # type: ignore[attr-defined]
@@ -64,6 +67,14 @@ def test_a_webhook_is_signed_with_when_and_what(service: Any) -> None:
     digest = hmac.new(SECRET.encode(), f"{stamp}.".encode() + body, sha256).hexdigest()
     assert (given, int(stamp)) == (digest, int(when("Mon 09:00").timestamp()))
     assert json.loads(body)["title"] == "Take clamps off – drums L-01–08"
+
+
+def test_an_answer_whose_body_comes_after_its_head_is_read_to_its_end(service: Any) -> None:
+    """It says that it closes after that: the connection lets go before the body is there."""
+    service.slow_s = 0.2
+    address = Address(f"http://127.0.0.1:{service.server_port}/hook", {"secret": SECRET})
+    assert Webhook().send(address, outgoing(), CLOCK) == Accepted(200)
+    assert len(service.taken) == 1
 
 
 def test_a_notifier_gets_title_and_body(service: Any) -> None:

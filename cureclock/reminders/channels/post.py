@@ -49,8 +49,8 @@ class Deadline:
 class Reader(io.RawIOBase):
     """Reads from a socket until a deadline, however slowly it drips."""
 
-    def __init__(self, sock: socket.socket, deadline: Deadline) -> None:
-        self._sock, self._deadline = sock, deadline
+    def __init__(self, sock: socket.socket, deadline: Deadline, hold: io.IOBase) -> None:
+        self._sock, self._deadline, self._hold = sock, deadline, hold
 
     def readable(self) -> bool:
         """It is."""
@@ -61,14 +61,22 @@ class Reader(io.RawIOBase):
         self._sock.settimeout(self._deadline.left_s())
         return self._sock.recv_into(buffer)
 
+    def close(self) -> None:
+        """Let go of the socket."""
+        self._hold.close()
+        super().close()
+
 
 class Answer(http.client.HTTPResponse):
-    """An answer read against a deadline."""
+    """An answer read against a deadline.
+
+    Where the other side is to close, the connection lets go of its socket before the body has
+    come: what held it open for the reader that is replaced goes on holding it.
+    """
 
     def __init__(self, sock: socket.socket, deadline: Deadline, **told: Any) -> None:
         super().__init__(sock, **told)
-        self.fp.close()
-        self.fp = io.BufferedReader(Reader(sock, deadline))
+        self.fp = io.BufferedReader(Reader(sock, deadline, self.fp))
 
 
 class Post:
@@ -132,6 +140,7 @@ class Post:
         if answer.isclosed() and not answer.will_close:
             self._keep(outward.check(address), connection)
         else:
+            answer.close()
             connection.close()
         return of_status(answer.status, answer.getheader("Retry-After"))
 
