@@ -13,6 +13,8 @@ export interface Spread {
   stressed?: boolean;
   /** What the check said it ties up. */
   things?: readonly { thing: string; count: number }[];
+  /** Of the wood, where it was told: warmth takes its time to get into it. */
+  thickness_mm?: number;
 }
 
 /**
@@ -30,6 +32,7 @@ export function spreadSaid(spread: Spread): Said {
       id: newId(),
       piece: piece.id,
       name: by_pieces ? nameOf([piece]) : `${spread.name}, ${piece.tag}`.slice(0, 80),
+      ...(spread.thickness_mm && { thickness_mm: spread.thickness_mm }),
     })),
     ...(spread.stressed && { stressed: true }),
     ...(spread.things?.length && { things: spread.things }),

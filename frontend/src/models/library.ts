@@ -19,6 +19,7 @@ export interface Family {
 
 export interface Library {
   families: Family[];
+  woods?: { key: string; name: string }[]; // not in what an earlier server told
 }
 
 const KEY = 'library';

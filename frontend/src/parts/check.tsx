@@ -5,6 +5,7 @@ import { HANDS, hands, shape, SHAPES, type CheckTold } from '../models/check';
 import { AskFailed } from '../sync/ask';
 import { say, word } from '../words/say';
 import { Choose } from './choose';
+import { Figure } from './figure';
 import { Sign, type SignKind } from './sign';
 
 interface Props {
@@ -84,7 +85,7 @@ export function Describe() {
       {HANDS.map((name) => (
         <Figure
           key={name}
-          label={word(`check.hands.${name}`)}
+          label={`check.hands.${name}`}
           value={hands.value[name]}
           onValue={(value) => (hands.value = { ...hands.value, [name]: value })}
         />
@@ -101,7 +102,7 @@ export function Describe() {
       {(SHAPES[kind] ?? []).map((name) => (
         <Figure
           key={name}
-          label={word(`check.figure.${name}`)}
+          label={`check.figure.${name}`}
           value={shape.value.figures[name]}
           onValue={(value) =>
             (shape.value = { kind, figures: { ...shape.value.figures, [name]: value } })
@@ -109,24 +110,5 @@ export function Describe() {
         />
       ))}
     </details>
-  );
-}
-
-interface FigureProps {
-  label: string;
-  value: number | undefined;
-  onValue: (value: number) => void;
-}
-
-export function Figure({ label, value, onValue }: FigureProps) {
-  return (
-    <label class="field">
-      <span>{label}</span>
-      <input
-        inputMode="decimal"
-        value={value ? String(value) : ''}
-        onInput={(event) => onValue(Number(event.currentTarget.value.replace(',', '.')) || 0)}
-      />
-    </label>
   );
 }

@@ -1,10 +1,10 @@
 /** What the Now list offers besides: settle a conflict, tell the night's lowest, the same again. */
 import { useLocation } from 'preact-iso';
-import { sameAgain, spreadSaid } from '../models/again';
+import { sameAgain } from '../models/again';
 import { lowestAsked } from '../models/air';
+import { tellAgain } from '../models/carried';
 import { minute } from '../models/clock';
 import { groupById, mayRecord, pieceById, view } from '../models/shop';
-import { tell } from '../models/tell';
 import type { Conflict } from '../models/view';
 import { say, word } from '../words/say';
 import { Cautions } from './caution';
@@ -61,8 +61,8 @@ export function Again() {
   const next = view.value && mayRecord.value ? sameAgain(view.value) : undefined;
   if (!next) return null;
   const tap = async () => {
-    const said = spreadSaid(next.spread);
-    if (await tell('spread_began', said)) route(`/glue/${String(said.glue_up)}`);
+    const id = await tellAgain(next);
+    if (id) route(`/glue/${id}`);
   };
   return (
     <section class="part part-again">

@@ -5,7 +5,7 @@ import { minute } from '../models/clock';
 import { view } from '../models/shop';
 import { tell } from '../models/tell';
 import type { Instant } from '../models/view';
-import { Figure } from '../parts/check';
+import { Figure } from '../parts/figure';
 import { Choose } from '../parts/choose';
 import { NameField } from '../parts/name-field';
 import { PickPlace } from '../parts/pick';
@@ -115,7 +115,7 @@ function Held({ holder }: { holder: Holder }) {
 const name = signal('');
 const kind = signal('clamp');
 const place = signal('');
-const figures = signal<Record<string, number>>({});
+const figures = signal<Record<string, number | undefined>>({});
 
 function Add() {
   const hangs = ['hook', 'point', 'box'].includes(kind.value);
@@ -138,7 +138,7 @@ function Add() {
       {wanted.map((one) => (
         <Figure
           key={one}
-          label={say(`clamps.${one}`)}
+          label={`clamps.${one}`}
           value={figures.value[one]}
           onValue={(value) => (figures.value = { ...figures.value, [one]: value })}
         />

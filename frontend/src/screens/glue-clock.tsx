@@ -1,6 +1,7 @@
 /** How long before it skins, and the one tap that starts the cure. */
 import { useLocation, useRoute } from 'preact-iso';
-import { sameAgain, spreadSaid } from '../models/again';
+import { sameAgain } from '../models/again';
+import { tellAgain } from '../models/carried';
 import { second } from '../models/clock';
 import { alarmsOf, countdown, ruling, stageOf, type Alarm, type Stage } from '../models/glue-clock';
 import { gateOf } from '../models/own-lines';
@@ -135,8 +136,8 @@ function Taps({ group }: { group: Group }) {
   }
   if (group.kind !== 'glue_up' || !next) return null;
   const again = async () => {
-    const said = spreadSaid(next.spread);
-    if (await tell('spread_began', said)) route(`/glue/${String(said.glue_up)}`);
+    const id = await tellAgain(next);
+    if (id) route(`/glue/${id}`);
   };
   return <Tape wide verb={say('tap.again')} note={next.spread.name} onTap={again} />;
 }

@@ -2,7 +2,7 @@
 import { computed, effect, signal } from '@preact/signals';
 import { useLocation } from 'preact-iso';
 import { nameOf } from '../models/again';
-import { askCoat, things, type CheckTold } from '../models/check';
+import { askCoat, coatDescribed, things, type CheckTold } from '../models/check';
 import { wholes, zoneChoices, zonesNamed } from '../models/coats';
 import { picked } from '../models/picked';
 import { tell } from '../models/tell';
@@ -12,6 +12,7 @@ import { Ahead } from '../parts/ahead';
 import { AtHand, type Missing } from '../parts/at-hand';
 import { Cautions } from '../parts/caution';
 import { Check } from '../parts/check';
+import { DescribeCoat } from '../parts/check-coat';
 import { Choose, toggled } from '../parts/choose';
 import { PickMaterial, PickPieces, PickPlace } from '../parts/pick';
 import { Sign } from '../parts/sign';
@@ -35,6 +36,7 @@ function question(): Record<string, unknown> {
     label: chosen.material.value?.label.id,
     place: chosen.place.value?.id,
     zones: zones(),
+    ...coatDescribed(chosen.pieces.value.length),
   };
 }
 
@@ -57,6 +59,7 @@ export function StartCoat() {
         <Ahead material={material} place={place} title={say('start.ahead_coat')} kinds={KINDS} />
       )}
       {material && <Cautions keys={material.label.cautions} container={material.label.id} />}
+      <DescribeCoat />
       <Check told={checked} disabled={!!missing() || untold().length > 0} ask={() => askCoat(question())} />
       <Ago />
       <AtHand verb="tap.coat_began" missing={missing()} onTap={tap} />

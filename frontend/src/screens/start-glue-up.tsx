@@ -1,15 +1,16 @@
 /** What am I gluing, have I time, is it warm enough? Then one tap as the glue goes on. */
 import { computed, effect, signal } from '@preact/signals';
 import { useLocation } from 'preact-iso';
-import { nameOf, spreadSaid } from '../models/again';
-import { askGlueUp, described, things, type CheckTold } from '../models/check';
+import { nameOf } from '../models/again';
+import { tellSpread } from '../models/carried';
+import { askGlueUp, described, things, wood, type CheckTold } from '../models/check';
 import { picked } from '../models/picked';
-import { tell } from '../models/tell';
 import { Ago } from '../parts/ago';
 import { Ahead } from '../parts/ahead';
 import { AtHand, type Missing } from '../parts/at-hand';
 import { Cautions } from '../parts/caution';
 import { Check, Describe } from '../parts/check';
+import { DescribeWood } from '../parts/check-wood';
 import { PickMaterial, PickPieces, PickPlace } from '../parts/pick';
 import { allowSound } from '../parts/voice';
 import { say } from '../words/say';
@@ -63,6 +64,7 @@ export function StartGlueUp() {
       )}
       {material && <Cautions keys={material.label.cautions} container={material.label.id} />}
       <Describe />
+      <DescribeWood />
       <Check told={checked} disabled={!!missing()} ask={() => askGlueUp(question())} />
       <Ago />
       <AtHand verb="tap.spread_began" missing={missing()} onTap={tap} />
@@ -81,16 +83,17 @@ async function spread(): Promise<string | undefined> {
   const { material, place, pieces } = chosen;
   if (!material.value || !place.value || !pieces.value.length) return undefined;
   allowSound();
-  const said = spreadSaid({
+  const id = await tellSpread({
     name: nameOf(pieces.value),
     label: material.value.label.id,
     place: place.value.id,
     pieces: pieces.value,
     stressed: stressed.value,
     things: things(checked.value),
+    ...(wood.value.thickness_mm && { thickness_mm: wood.value.thickness_mm }),
   });
-  if (!(await tell('spread_began', said))) return undefined;
+  if (!id) return undefined;
   chosen.piece_ids.value = new Set();
   stressed.value = false;
-  return String(said.glue_up);
+  return id;
 }
