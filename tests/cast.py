@@ -120,11 +120,14 @@ class Cast:
         *,
         label: str = "PVA-G label",
         place: str = "Shed",
+        thickness_mm: float | None = None,
     ) -> UUID:
-        """A glue-up of one joint on each piece."""
+        """A glue-up of one joint on each piece, of wood so thick."""
         from cureclock.actions.spread_began import JointSaid
 
-        joints = tuple(JointSaid(self.id(f"{name}/{t}"), self.id(t), f"{name} {t}") for t in tags)
+        joints = tuple(
+            JointSaid(self.id(f"{name}/{t}"), self.id(t), f"{name} {t}", thickness_mm) for t in tags
+        )
         self.do(
             "spread_began",
             at,

@@ -19,6 +19,7 @@ from cureclock.waits.subjects import (
     settle_glue_up,
     settle_hold,
     settle_pieces,
+    settle_turned,
 )
 
 
@@ -57,6 +58,7 @@ def follow(
     for hold in holds:
         settle_hold(hold, at)
     rereads = tuple(reread(change, at) for change in changes)
+    settle_turned(rereads, at)
     for change in changes:
         ask_again(change)
         see_again(change, at)

@@ -84,6 +84,40 @@ def wood_temp_c(air: Air, lag_us: int, own: OwnStart | None = None) -> Floats:
     return sums.wood(air.at_us, own).round(ROUND_C)
 
 
+def wood_at_c(air: Air, at_us: int, lag_us: int, own: OwnStart | None = None) -> float:
+    """The temperature of lagging wood at one instant.
+
+    Args:
+        air: the line of air, as for `wood_temp_c`.
+        at_us: the instant [us].
+        lag_us: time constant of the wood [us], 0 to 2 days.
+        own: its own temperature, where it was carried in.
+
+    Returns:
+        Temperature [degC], to a millikelvin.
+
+    Raises:
+        Refused: the lag outside its range, or no whole instant.
+
+    Valid for:
+        As `wood_temp_c`.
+    Assumes:
+        As `wood_temp_c`; beyond the ends of the line its end values hold.
+    Source:
+        As `wood_temp_c`.
+
+    Example:
+        >>> step = Air(np.array([0, 1, 10]) * 3_600_000_000, np.array([6.0, 18.0, 18.0]),
+        ...            np.full(3, np.nan), np.zeros(2))
+        >>> wood_at_c(step, 2 * 3_600_000_000, 3_600_000_000)
+        15.209
+    """
+    asked = int(np.clip(whole_us("instant", at_us), air.at_us[0], air.at_us[-1]))
+    line, _ = _with_node(air, air.rh_pct, asked)
+    found = wood_temp_c(line, lag_us, own)
+    return float(found[np.searchsorted(line.at_us, asked)])
+
+
 def checked_lag(lag_us: int) -> int:
     """Return a time constant in whole microseconds, or refuse it.
 

@@ -70,7 +70,7 @@ def _told(chosen: QuerySet[Wait], ages: Ages) -> list[Waited]:
     gates.sort(key=lambda gate: RUNG[gate.kind])
     found = recount(_planned(waits[0]), ages)
     times = {gate.id: found.get(gate.id, NONE_TOLD) for gate in gates}
-    legs = Leg.objects.filter(wait__in=waits).select_related("place__workshop")
+    legs = Leg.objects.filter(wait__in=waits, before=False).select_related("place__workshop")
     stays = list(legs.order_by("began_at"))
     doubts = list(Suspicion.objects.filter(wait__in=waits).order_by("at"))
     return [

@@ -18,7 +18,7 @@ from cureclock.core.reminding.kinds import CLOSES, OF_MINUTES, Kind
 from cureclock.core.stance import Stance
 from cureclock.core.units import instant_us
 from cureclock.shop.models import Reading, Workshop
-from cureclock.waits.ages import Ages, response_of
+from cureclock.waits.ages import Ages
 from cureclock.waits.current import Current, Rung, load
 from cureclock.waits.due import PENDING
 from cureclock.waits.foretold import Foresight, foretold_of
@@ -85,7 +85,7 @@ def _ending(workshop: Workshop, at: datetime) -> list[UUID]:
 
 def _age_ahead(row: Clock, at: datetime) -> int:
     ages = Ages(min(row.read_at, at), at)
-    clock = ages.clock(row.place, response_of(row.response), Stance(row.stance))
+    clock = ages.of_row(row)
     gained = clock.age_at(instant_us(at + NEAR)) - clock.age_at(instant_us(row.read_at))
     return row.age_us + int(gained)
 

@@ -104,6 +104,14 @@ def rows_since(place: Place, since: datetime | None) -> list[Told]:
     return [Told._make(row) for row in rows.values_list(*columns)]
 
 
+def reaching(place: Place, since: datetime, back_us: int) -> datetime:
+    """From when on air has to be known so that wood is, which remembers so long [us]: the last
+    reading before that, since a gap it may lie in is filled from where it began."""
+    reach = since - timedelta(microseconds=back_us)
+    rows = Reading.objects.filter(place=place, struck_by__isnull=True, at__lte=reach)
+    return rows.order_by("-at").values_list("at", flat=True).first() or reach
+
+
 def versions_of(place: Place, without: Collection[UUID] = ()) -> tuple[Expected, ...]:
     """What was expected of a place's air, each version with what earlier ones still say."""
     expected = Expected()

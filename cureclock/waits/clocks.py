@@ -11,7 +11,7 @@ from cureclock.core.clock import NEVER
 from cureclock.core.stance import Stance
 from cureclock.core.units import instant_us, moment_of
 from cureclock.shop.models import Place
-from cureclock.waits.ages import Ages, response_of
+from cureclock.waits.ages import Ages
 from cureclock.waits.models import Clock, Gate
 
 Ints = NDArray[np.int64]
@@ -75,7 +75,7 @@ def set_next(row: Clock, ages: Ages) -> None:
 
 def expect(row: Clock, ages: Ages) -> None:
     """The clock's rate now, and when its next threshold is expected; the row is not saved."""
-    clock = ages.clock(row.place, response_of(row.response), Stance(row.stance))
+    clock = ages.of_row(row)
     row.rate = clock.rate_at(instant_us(row.read_at))
     row.next_due_at = None
     if row.next_threshold_us is not None:
@@ -85,8 +85,7 @@ def expect(row: Clock, ages: Ages) -> None:
 
 def instants(row: Clock, thresholds_us: Ints, ages: Ages) -> Ints:
     """When a clock passes thresholds [us], by the facts and then by the expected air."""
-    response, stance = response_of(row.response), Stance(row.stance)
-    clock = ages.clock(row.place, response, stance)
+    clock = ages.of_row(row)
     offset = int(clock.age_at(instant_us(row.read_at))) - row.age_us
     return clock.earliest(thresholds_us + offset)
 

@@ -87,7 +87,7 @@ def load(
     )
     _share_subjects(waits)
     gates = list(Gate.objects.filter(wait__in=waits))
-    legs = list(Leg.objects.filter(wait__in=waits))
+    legs = list(Leg.objects.filter(wait__in=waits, before=False))
     clocks = list(Clock.objects.filter(workshop=workshop))
     places = _places(workshop)
     stand: list[Wait | Leg | Clock] = [*waits, *legs, *clocks]

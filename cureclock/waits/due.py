@@ -12,7 +12,7 @@ from django.db.models import Min
 
 from cureclock.core.stance import Stance
 from cureclock.core.units import instant_us, moment_of
-from cureclock.waits.ages import Ages, response_of
+from cureclock.waits.ages import Ages
 from cureclock.waits.clocks import effective, instants, set_next
 from cureclock.waits.models import Clock, Gate, Wait
 
@@ -182,7 +182,7 @@ def _signature(row: Clock) -> tuple[Any, ...]:
 
 
 def _age_at(row: Clock, ages: Ages, at: datetime) -> int:
-    clock = ages.clock(row.place, response_of(row.response), Stance(row.stance))
+    clock = ages.of_row(row)
     gained = clock.age_at(instant_us(at)) - clock.age_at(instant_us(row.read_at))
     return row.age_us + int(gained)
 

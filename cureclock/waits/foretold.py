@@ -20,6 +20,7 @@ from cureclock.waits.minute import to_minute
 from cureclock.waits.models import Gate
 from cureclock.waits.shown import ForetoldShown
 from cureclock.waits.suspect import Walk
+from cureclock.waits.wood import AIR, Wood, wood_of
 
 AHEAD_DAYS = 2  # further ahead expected air is no more than a guess
 
@@ -33,27 +34,27 @@ class Foresight:
     """
 
     ages: Ages
-    _spans: dict[tuple[UUID, float, bool], ColdSpans] = field(default_factory=dict)
+    _spans: dict[tuple[UUID, float], ColdSpans] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         self.walk = Walk(self.ages)
 
-    def below(self, place: Place, floor_c: float, *, careful: bool) -> ColdSpans:
-        """When a place is expected below a floor; a careful look takes gaps at their coldest."""
-        key = (place.id, floor_c, careful)
+    def spoils(self, place: Place, floor_c: float, wood: Wood = AIR) -> ColdSpans:
+        """When a film in a place is expected below its floor, gaps at their coldest."""
+        return self.walk.below(place, floor_c, AHEAD_DAYS, wood)
+
+    def sleeps(self, place: Place, floor_c: float) -> ColdSpans:
+        """When a place is expected below a temperature."""
+        key = (place.id, floor_c)
         if key not in self._spans:
             until_us = self.ages.until_us + AHEAD_DAYS * DAY_US
-            line = (
-                self.walk.line(place, AHEAD_DAYS)
-                if careful
-                else self.ages.line(place, floor_c, until_us, Stance.SLOW)
-            )
+            line = self.ages.line(place, floor_c, until_us, Stance.SLOW)
             self._spans[key] = ColdSpans.of(line, floor_c)
         return self._spans[key]
 
-    def clock(self, place: Place, gate: CoreGate, stance: Stance) -> Clock:
+    def clock(self, place: Place, gate: CoreGate, stance: Stance, wood: Wood = AIR) -> Clock:
         """The clock of a gate in a place, as far ahead as is looked."""
-        return self.ages.clock(place, gate.response, stance)
+        return self.ages.clock(place, gate.response, stance, wood)
 
     def known_us(self, place: Place) -> int:
         """Instant up to which a place's air is known [us]."""
@@ -85,7 +86,8 @@ def _cold(found: Current, foresight: Foresight, rungs: Sequence[Rung]) -> Iterab
             continue
         if any(doubt.cause == "cold" for doubt in found.doubts.get(rung.wait.id, ())):
             continue  # it is known by now
-        spans = foresight.below(rung.wait.place, rung.wait.floor_c, careful=True)
+        wood = AIR if rung.gate.act_clock is None else wood_of(rung.gate.act_clock)
+        spans = foresight.spoils(rung.wait.place, rung.wait.floor_c, wood)
         known = foresight.known_us(rung.wait.place)
         crossing = int(spans.first_from(max(instant_us(rung.gate.stay_at), known)))
         formed = rung.times.act
@@ -100,7 +102,7 @@ def _asleep(found: Current, foresight: Foresight, rungs: Sequence[Rung]) -> Iter
         sleep_c = _sleep_c(rung.gate)
         if sleep_c is None or rung.over or rung.reached(found.at):
             continue
-        spans = foresight.below(rung.wait.place, sleep_c, careful=False)
+        spans = foresight.sleeps(rung.wait.place, sleep_c)
         stops = int(spans.first_from(now))
         if stops < (NEVER if rung.acts is None else instant_us(rung.acts)):
             yield stops
@@ -139,7 +141,13 @@ class StartForetold:
 
 
 def starts_foretold(
-    foresight: Foresight, place: Place, label: Label, gates: Sequence[CoreGate], now_us: int
+    foresight: Foresight,
+    place: Place,
+    label: Label,
+    gates: Sequence[CoreGate],
+    now_us: int,
+    *,
+    wood: Wood = AIR,
 ) -> tuple[StartForetold, ...]:
     """What would become of something begun in a place from now on, and until when it is good.
 
@@ -149,13 +157,13 @@ def starts_foretold(
     found = []
     keep_warm = by_kind.get("keep_warm")
     if label.spoils and label.min_c is not None and keep_warm is not None:
-        spans = foresight.below(place, label.min_c, careful=True)
-        clock = foresight.clock(place, keep_warm, Stance.STRICT)
+        spans = foresight.spoils(place, label.min_c, wood)
+        clock = foresight.clock(place, keep_warm, Stance.STRICT, wood)
         found.append(_start("cold", spans, clock, keep_warm.need_us, now_us))
     first = by_kind.get("clamps_off") or by_kind.get("recoat_opens")
     if label.sleep_below_c is not None and first is not None:
-        spans = foresight.below(place, label.sleep_below_c, careful=False)
-        clock = foresight.clock(place, first, Stance.SLOW)
+        spans = foresight.sleeps(place, label.sleep_below_c)
+        clock = foresight.clock(place, first, Stance.SLOW, wood)
         found.append(_start("asleep", spans, clock, first.need_us, now_us))
     return tuple(one for one in found if one is not None)
 
@@ -177,11 +185,13 @@ def spoiled(
     label: Label,
     keep_warm: CoreGate,
     starts_us: NDArray[np.int64],
+    *,
+    wood: Wood = AIR,
 ) -> list[bool]:
     """Which starts would be too cold before their film is formed."""
     assert label.min_c is not None
-    spans = foresight.below(place, label.min_c, careful=True)
-    clock = foresight.clock(place, keep_warm, Stance.STRICT)
+    spans = foresight.spoils(place, label.min_c, wood)
+    clock = foresight.clock(place, keep_warm, Stance.STRICT, wood)
     formed = clock.earliest(clock.age_at(starts_us) + keep_warm.need_us)
     crossing = spans.first_from(starts_us)
     return [bool(bad) for bad in (crossing < NEVER) & (crossing < formed)]

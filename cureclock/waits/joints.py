@@ -16,7 +16,8 @@ from cureclock.shop.record import label_of, standing
 from cureclock.shop.swaps import swaps_of
 from cureclock.waits.carriers import Course, courses
 from cureclock.waits.learned import Key, lessons_for, margins, needs
-from cureclock.waits.planned import PlannedGate, PlannedWait, begun_at, stays_of
+from cureclock.waits.planned import PlannedGate, PlannedWait, begun_at, stays_before, stays_of
+from cureclock.waits.wood import binned_us, own_lags
 
 UNTIL_OFF = ("clamps_off", "clamps_off_stressed", "scrape_opens", "scrape_closes")
 
@@ -72,8 +73,17 @@ def _plan_all(story: GlueStory, gates: Sequence[Gate]) -> list[PlannedWait]:
     moved_to = {place_id for course in every for _, place_id in course.moves}
     places = Place.objects.select_related("workshop").in_bulk(moved_to)
     carriers = Piece.objects.in_bulk({one.carrier for one in every if one.carrier is not None})
+    lags = own_lags([joint.joint for joint in story.joints])
     planned = [
-        _plan_joint(story, joint, course, gates=gates, places=places, carriers=carriers)
+        _plan_joint(
+            story,
+            joint,
+            course,
+            gates=gates,
+            places=places,
+            carriers=carriers,
+            lag_us=binned_us(lags.get(joint.joint.id, 0)),
+        )
         for joint in story.joints
         for course in story.courses[joint.joint.id]
     ]
@@ -88,6 +98,7 @@ def _plan_joint(
     gates: Sequence[Gate],
     places: Mapping[UUID, Place],
     carriers: Mapping[UUID, Piece],
+    lag_us: int,
 ) -> PlannedWait | None:
     planned = [
         PlannedGate(gate, began, _is_over(gate.kind, joint, course))
@@ -107,6 +118,8 @@ def _plan_joint(
         gates=planned,
         floor_c=floor_c(story.label.label),
         open=course.over_at is None,
+        lag_us=lag_us,
+        before=stays_before(first, moves, lag_us),
         glue_up=story.glue_up,
         joint=joint.joint,
     )

@@ -19,7 +19,8 @@ from cureclock.shop.models import (
 
 
 class Clock(models.Model):
-    """The cure clock of one place, response and stance, kept only while a wait is open on it.
+    """The cure clock of one place, response, stance and lag of wood, kept only while a wait is open
+    on it. Wood that was carried in runs on one of its own at first, with all that came its way.
 
     Its age counts from no instant in particular: only differences mean anything. Effective
     threshold of a gate = its stored one + the constants of the corrections made after it was
@@ -33,7 +34,8 @@ class Clock(models.Model):
     response_hash = models.CharField(max_length=32)
     stance = models.CharField(max_length=12)
     lag_s = models.PositiveIntegerField(default=0)
-    own_wait = models.UUIDField(null=True)
+    way = models.JSONField(default=list)  # where wood carried in was before: [place, left_us]
+    way_id = models.UUIDField(null=True)
     read_at = models.DateTimeField()  # the place's last reading, or its making before any
     age_us = models.BigIntegerField(default=0)  # age then
     rate = models.FloatField(default=1.0)  # label time per time, then
@@ -45,7 +47,7 @@ class Clock(models.Model):
     class Meta:
         constraints = [
             models.UniqueConstraint(
-                fields=["place", "response_hash", "stance", "lag_s", "own_wait"],
+                fields=["place", "response_hash", "stance", "lag_s", "way_id"],
                 nulls_distinct=False,
                 name="one_clock",
             )
@@ -74,6 +76,7 @@ class Wait(models.Model):
     began_at = models.DateTimeField()
     between = models.BooleanField(default=False)  # its start lies between two taps
     floor_c = models.FloatField(null=True)
+    lag_s = models.PositiveIntegerField(default=0)  # of its wood behind the air
     coat_number = models.PositiveSmallIntegerField(default=0)  # on its zone; 0 for joints
     place = models.ForeignKey(Place, models.CASCADE, related_name="waits")  # where it is now
     open = models.BooleanField(default=True)
@@ -86,13 +89,17 @@ class Wait(models.Model):
 
 
 class Leg(models.Model):
-    """One stay of a wait in one place: from when to when it ran on that place's clocks."""
+    """One stay of a wait in one place: from when to when it ran on that place's clocks.
+
+    Wood that lags, carried in not long before its wait began, brings the stay it came from.
+    """
 
     id = models.BigAutoField(primary_key=True)
     wait = models.ForeignKey(Wait, models.CASCADE, related_name="legs")
     place = models.ForeignKey(Place, models.CASCADE, related_name="legs")
     began_at = models.DateTimeField()
     ended_at = models.DateTimeField(null=True)
+    before = models.BooleanField(default=False)  # its wait had not begun: nothing ran
 
     class Meta:
         indexes = [models.Index(fields=["place", "ended_at"])]

@@ -1,11 +1,14 @@
 """A wait as it should be, read from the facts, before any row is written."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from itertools import pairwise
 from uuid import UUID
 
+from cureclock.core.felt import REACH
 from cureclock.core.gates import Gate
+from cureclock.core.units import instant_us
 from cureclock.shop.models import (
     Coat,
     GlueUp,
@@ -16,6 +19,7 @@ from cureclock.shop.models import (
     Place,
     Zone,
 )
+from cureclock.waits.wood import OWN_PARTS, Trail, end_us
 
 
 @dataclass(frozen=True)
@@ -48,6 +52,8 @@ class PlannedWait:
     floor_c: float | None
     open: bool
     between: bool = False
+    lag_us: int = 0  # of its wood, binned
+    before: Sequence[Stay] = ()  # where wood that lags was shortly before
     coat_number: int = 0
     glue_up: GlueUp | None = None
     joint: Joint | None = None
@@ -60,10 +66,45 @@ class PlannedWait:
         """The earliest happening any of its gates counts from."""
         return self.stays[0].began
 
+    @property
+    def trail(self) -> Trail:
+        """Where its wood was, and how far that lags."""
+        stood = [
+            (stay.place, instant_us(stay.began), end_us(stay.ended))
+            for stay in (*self.before, *self.stays)
+        ]
+        return Trail(stood, self.lag_us)
+
 
 def begun_at(planned: Sequence[PlannedWait]) -> datetime | None:
     """When a subject began: the earliest happening that any of its waits counts from."""
     return min((wait.began for wait in planned), default=None)
+
+
+def stays_before(
+    began: datetime, moves: Sequence[tuple[datetime, Place]], lag_us: int
+) -> tuple[Stay, ...]:
+    """Where wood was before a start, where that still tells then how warm it is."""
+    told = list(_changes([move for move in moves if move[0] <= began]))
+    if len(told) < 2 or instant_us(began) - instant_us(told[-1][0]) >= OWN_PARTS * lag_us:
+        return ()
+    remembers_us = instant_us(told[-1][0]) - REACH * lag_us
+    return tuple(
+        Stay(place, since, left)
+        for (since, place), (left, _) in pairwise(told)
+        if instant_us(left) > remembers_us
+    )
+
+
+def _changes(
+    moves: Sequence[tuple[datetime, Place]],
+) -> Iterable[tuple[datetime, Place]]:
+    """Moves without those to where it was already."""
+    here = None
+    for moved_at, place in moves:
+        if place.id != here:
+            yield moved_at, place
+        here = place.id
 
 
 def stays_of(

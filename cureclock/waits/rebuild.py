@@ -80,9 +80,10 @@ def _rows(workshop: Workshop) -> Iterable[Row]:
             wait.between,
             wait.label_id,
             wait.coat_number,
+            wait.lag_s,
         )
     for leg in Leg.objects.filter(wait__workshop=workshop):
-        yield ("leg", leg.wait_id, leg.place_id, leg.began_at, leg.ended_at)
+        yield ("leg", leg.wait_id, leg.place_id, leg.began_at, leg.ended_at, leg.before)
     for gate in Gate.objects.with_clocks().filter(workshop=workshop):
         yield from _gate_rows(gate)
     for row in Suspicion.objects.filter(workshop=workshop):
@@ -111,4 +112,4 @@ def _gate_rows(gate: Gate) -> Iterable[Row]:
 
 
 def _clock_key(row: Clock) -> Row:
-    return (row.place_id, row.response_hash, row.stance, row.lag_s, row.own_wait)
+    return (row.place_id, row.response_hash, row.stance, row.lag_s, row.way_id)

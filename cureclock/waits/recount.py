@@ -10,7 +10,7 @@ from uuid import UUID, uuid5
 
 import numpy as np
 
-from cureclock.core.clock import NEVER
+from cureclock.core.clock import NEVER, Clock
 from cureclock.core.gates import Figure, Name
 from cureclock.core.response import Response
 from cureclock.core.stance import Stance
@@ -19,6 +19,7 @@ from cureclock.shop.models import Place
 from cureclock.waits.ages import Ages
 from cureclock.waits.figures import Instants
 from cureclock.waits.planned import PlannedGate, PlannedWait
+from cureclock.waits.wood import Stretch, Wood
 
 FIELDS = {
     Name.BARE: "bare",
@@ -38,52 +39,48 @@ def recount(waits: Sequence[PlannedWait], ages: Ages) -> dict[UUID, Instants]:
         waits: as their facts plan them.
         ages: facts that span every stay of every wait.
     """
-    asked: dict[tuple[UUID, Response, Stance], tuple[Place, list[Asked]]] = {}
+    asked: dict[tuple[UUID, Response, Stance, Wood], tuple[Place, list[Asked]]] = {}
     for wait in waits:
+        stretches = wait.trail.stretches(ages.last_us)
         for planned in wait.gates:
             for figure in planned.gate.figures():
-                place, one = _last_stay(wait, planned, figure, ages)
-                key = (place.id, planned.gate.response, figure.stance)
-                asked.setdefault(key, (place, []))[1].append(one)
+                on, one = _last_stretch(wait, stretches, planned, figure, ages)
+                key = (on.place.id, planned.gate.response, figure.stance, on.wood)
+                asked.setdefault(key, (on.place, []))[1].append(one)
     found: dict[UUID, dict[str, datetime | None]] = {}
-    for (_, response, stance), (place, rows) in asked.items():
-        for (ident, name, _, _), us in zip(
-            rows, _instants(place, response, stance, rows, ages), strict=True
-        ):
+    for (_, response, stance, wood), (place, rows) in asked.items():
+        clock = ages.clock(place, response, stance, wood)
+        for (ident, name, _, _), us in zip(rows, _instants(clock, rows), strict=True):
             found.setdefault(ident, {})[name] = None if us == NEVER else moment_of(us)
     fields = ("bare", "check_from", "act", "warn", "sure")
     return {ident: Instants(*(told.get(name) for name in fields)) for ident, told in found.items()}
 
 
-def _last_stay(
-    wait: PlannedWait, planned: PlannedGate, figure: Figure, ages: Ages
-) -> tuple[Place, Asked]:
-    """The stay in which a figure is reached, or the last, and what it still needs there."""
-    need_us = figure.need_us
-    response = planned.gate.response
-    begun = planned.began
-    for stay in wait.stays:
-        if stay.ended is not None and stay.ended <= planned.began:
+def _last_stretch(
+    wait: PlannedWait,
+    stretches: Sequence[Stretch],
+    planned: PlannedGate,
+    figure: Figure,
+    ages: Ages,
+) -> tuple[Stretch, Asked]:
+    """The stretch in which a figure is reached, or the last, and what it still needs there."""
+    need_us, on = figure.need_us, stretches[-1]
+    for on in stretches:
+        part = on.to_us and on.within(instant_us(planned.began), on.to_us)
+        if on is stretches[-1] or not part:
             continue
-        begun = max(planned.began, stay.began)
-        if stay.ended is None or stay is wait.stays[-1]:
-            break
-        gained = ages.between(
-            stay.place, response, figure.stance, instant_us(begun), instant_us(stay.ended)
-        )
+        gained = ages.between(on.place, planned.gate.response, figure.stance, *part, wood=on.wood)
         if gained >= need_us:
             break
         need_us -= gained
     ident = uuid5(wait.id, planned.gate.kind.key)
-    return stay.place, (ident, FIELDS[figure.name], instant_us(begun), need_us)
+    begun_us = max(instant_us(planned.began), on.from_us)
+    return on, (ident, FIELDS[figure.name], begun_us, need_us)
 
 
-def _instants(
-    place: Place, response: Response, stance: Stance, rows: Sequence[Asked], ages: Ages
-) -> list[int]:
-    """When a place's clock has given each what it still needs."""
+def _instants(clock: Clock, rows: Sequence[Asked]) -> list[int]:
+    """When a clock has given each what it still needs."""
     start = np.array([row[2] for row in rows], dtype=np.int64)
     need = np.array([row[3] for row in rows], dtype=np.int64)
-    clock = ages.clock(place, response, stance)
     found: list[int] = clock.earliest(clock.age_at(start) + need).tolist()
     return found

@@ -8,24 +8,31 @@ from django.db import connection
 from django.db.models import Q, QuerySet
 
 from cureclock.core.clock import NEVER
+from cureclock.core.felt import REACH
 from cureclock.core.stance import Stance
-from cureclock.core.units import instant_us, moment_of
+from cureclock.core.units import SECOND_US, instant_us, moment_of
 from cureclock.shop.models import Event, GlueUp, Place
-from cureclock.waits.ages import Ages, response_of
+from cureclock.waits.ages import Ages
 from cureclock.waits.clocks import effective
 from cureclock.waits.joints import glue_story
 from cureclock.waits.models import Clock, Gate, Leg, Suspicion, Wait
 from cureclock.waits.placing import place_gates
 from cureclock.waits.suspect import assess
+from cureclock.waits.wood import OWN_PARTS, Trail
 
 
 def displaced(
-    place: Place, rows: Sequence[Clock], runs: Sequence[tuple[int, int]], cut_us: int
+    place: Place,
+    rows: Sequence[Clock],
+    runs: Sequence[tuple[int, int]],
+    cut_us: int,
+    since: datetime,
 ) -> list[Gate]:
     """Open gates whose thresholds a change of air displaces, on the clocks as they stand now.
 
     Those whose present stay in the place began inside a changed run, or after the cut (on air
-    that is still assumed); and those of waits that spent an earlier stay there meanwhile.
+    that is still assumed); and those of waits that spent an earlier stay there meanwhile. Wood
+    that lags took its warmth along, if it left after what changed at the earliest, `since`.
     """
     here = Q(pk__in=[])
     moved = Q(pk__in=[])
@@ -38,6 +45,7 @@ def displaced(
     else:
         here |= Q(stay_at__gt=moment_of(cut_us))
         moved |= Q(ended_at__gt=moment_of(cut_us))
+        moved |= Q(ended_at__gt=since, wait__lag_s__gt=0)
     gone = Leg.objects.filter(moved, place=place, wait__open=True, ended_at__isnull=False)
     own = Gate.objects.filter(here, act_clock__in=rows)  # a wait that is over has left them
     found = {gate.id: gate for gate in own}
@@ -61,11 +69,11 @@ def place_again(gates: Sequence[Gate], ages: Ages, at: datetime) -> None:
         return
     legs: dict[UUID, list[Leg]] = {}
     waits = {gate.wait_id for gate in gates}
-    for leg in Leg.objects.filter(wait__in=waits).select_related("place__workshop"):
+    for leg in Leg.objects.filter(wait__in=waits).select_related("place__workshop", "wait"):
         legs.setdefault(leg.wait_id, []).append(leg)
-    earliest = min(leg.began_at for own in legs.values() for leg in own)
+    earliest = min(leg.began_at for own in legs.values() for leg in own if not leg.before)
     reach = ages if earliest >= ages.since else Ages(earliest, at)
-    place_gates(gates, legs, reach)
+    place_gates(gates, {wait: Trail.of(own[0].wait, own) for wait, own in legs.items()}, reach)
     for gate in gates:
         gate.placed = gate.act_clock.corrected if gate.act_clock else 0
     _write(gates)
@@ -105,7 +113,7 @@ def undo_reached(rows: Sequence[Clock], ages: Ages, at: datetime) -> list[Gate]:
 
 def age_now(row: Clock, ages: Ages, at: datetime) -> int:
     """A clock's age at an instant, by its age at the last reading and the air since."""
-    clock = ages.clock(row.place, response_of(row.response), Stance(row.stance))
+    clock = ages.of_row(row)
     gained = clock.age_at(instant_us(at)) - clock.age_at(instant_us(row.read_at))
     return row.age_us + int(gained)
 
@@ -117,7 +125,8 @@ def chilled(place: Place, rows: Sequence[Clock], ages: Ages, changed_us: int) ->
     floor; whatever is suspect already; joints pressed or unclamped since.
     """
     known = ages.air(place).cautious
-    lowest = float(known.temp_c[known.at_us >= changed_us].min(initial=1e9))
+    felt_us = changed_us - REACH * max((row.lag_s * SECOND_US for row in rows), default=0)
+    lowest = float(known.temp_c[known.at_us >= felt_us].min(initial=1e9))
     asked = {*_acted(place, changed_us), *_doubted(place, changed_us)}
     open_here = Wait.objects.filter(place=place, open=True, floor_c__gt=lowest)
     if open_here.exists():
@@ -164,6 +173,30 @@ def _acted(place: Place, changed_us: int) -> QuerySet[Wait, UUID]:
     glue_ups = set(acts.values_list("glue_up_id", flat=True))
     waits = Wait.objects.filter(glue_up__in=glue_ups, open=True, legs__place=place)
     return waits.values_list("id", flat=True)
+
+
+def rested(place: Place, lag_us: int, lasts_us: Sequence[int]) -> list[UUID]:
+    """Glue-ups whose wood, carried in, now stands on the clocks of wood that always lay there; or
+    does no more, where the last reading is another.
+
+    Args:
+        place: where.
+        lag_us: the longest lag of wood there [us].
+        lasts_us: the last reading before the change and after it [us].
+    """
+    earliest = moment_of(min(lasts_us) - OWN_PARTS * lag_us)
+    here = Leg.objects.filter(place=place, ended_at=None, wait__open=True, wait__lag_s__gt=0)
+    lately = here.filter(began_at__gt=earliest).values("wait")
+    legs: dict[UUID, list[Leg]] = {}
+    for leg in Leg.objects.filter(wait__in=lately).select_related("place", "wait"):
+        legs.setdefault(leg.wait_id, []).append(leg)
+    found = set()
+    for own in legs.values():
+        trail, wait = Trail.of(own[0].wait, own), own[0].wait
+        was, now = (trail.stretches(lambda _, last=last: last) for last in lasts_us)  # type: ignore[misc]
+        if was[-1] != now[-1] and wait.glue_up_id is not None:
+            found.add(wait.glue_up_id)
+    return sorted(found)
 
 
 def reassess(waits: Sequence[Wait], at: datetime) -> tuple[list[Suspicion], list[Suspicion]]:

@@ -6,6 +6,7 @@ A wait begun before the last reading is a threshold on the clock already and is 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
+from uuid import UUID
 
 import numpy as np
 from django.db.models import Q, QuerySet
@@ -13,16 +14,23 @@ from numpy.typing import NDArray
 
 from cureclock.core.clock import NEVER
 from cureclock.core.expected import Expected
-from cureclock.core.stance import Stance
+from cureclock.core.felt import REACH
 from cureclock.core.timeline import Readings
-from cureclock.core.units import moment_of
-from cureclock.shop.air import PlaceAir, Told, compose, rows_since, versions_of
+from cureclock.core.units import SECOND_US, moment_of
+from cureclock.shop.air import PlaceAir, Told, compose, reaching, rows_since, versions_of
 from cureclock.shop.models import Place, Reading
 from cureclock.shop.sensing import Sensing, sensing_of
-from cureclock.waits.ages import Ages, response_of
+from cureclock.waits.ages import Ages
 from cureclock.waits.clocks import MANY_CORRECTIONS, expect, fold, locked, set_next
 from cureclock.waits.models import Clock, Gate, Leg, Suspicion
-from cureclock.waits.replace import chilled, displaced, place_again, reassess, undo_reached
+from cureclock.waits.replace import (
+    chilled,
+    displaced,
+    place_again,
+    reassess,
+    rested,
+    undo_reached,
+)
 
 Ints = NDArray[np.int64]
 MANY_ADDED = 200  # then they are counted, not looked at one by one
@@ -56,6 +64,7 @@ class Reread:
     undone: list[Gate] = field(default_factory=list)
     suspected: list[Suspicion] = field(default_factory=list)
     withdrawn: list[Suspicion] = field(default_factory=list)
+    turned: list[UUID] = field(default_factory=list)  # glue-ups that go on on other clocks
 
 
 @dataclass(frozen=True)
@@ -94,16 +103,18 @@ def reread(change: Change, at: datetime) -> Reread:
     take back what was reached and is not; say what is next; walk the waits that were too cold.
     """
     rows = list(locked(change.place).select_related("place__workshop"))
+    lag_us = max((row.lag_s * SECOND_US for row in rows), default=0)
     stays = Leg.objects.filter(place=change.place, wait__open=True)
     if not rows and not stays.exists():
         return Reread()
     since = _since(change, stays)
-    before, after = _airs(change, since)
-    old, new = (Ages(since, at, {change.place.id: air}) for air in (before, after))
+    before, after = _airs(change, since, lag_us)
+    old, new = (Ages(since, at, {change.place.id: air}, lag_us) for air in (before, after))
+    lasts = [ages.last_us(change.place) for ages in (old, new)]
     moved = _moved(rows, old, new, change.place)
     _move(moved.shifts, moved.runs)
     spans = [(run.from_us, run.to_us) for run in moved.runs]
-    gates = displaced(change.place, rows, spans, moved.cut_us)
+    gates = displaced(change.place, rows, spans, moved.cut_us, since)
     place_again(gates, new, at)
     undone = undo_reached([s.row for s in moved.shifts if s.slower or gates], new, at)
     look = set_next if gates or moved.runs or undone else expect  # what waits again is next again
@@ -111,7 +122,8 @@ def reread(change: Change, at: datetime) -> Reread:
         look(row, new)
     _save(rows)
     suspected, withdrawn = reassess(chilled(change.place, rows, new, moved.from_us), at)
-    return Reread(gates, undone, suspected, withdrawn)
+    turned = rested(change.place, lag_us, lasts) if lag_us else []
+    return Reread(gates, undone, suspected, withdrawn, turned)
 
 
 @dataclass(frozen=True)
@@ -183,10 +195,11 @@ def _last_before(
     return found[1] if found else None
 
 
-def _airs(change: Change, since: datetime) -> tuple[PlaceAir, PlaceAir]:
+def _airs(change: Change, since: datetime, lag_us: int) -> tuple[PlaceAir, PlaceAir]:
     """The place's air as it was known before the change, and as it is now."""
     place = change.place
-    rows, sensing = rows_since(place, since), sensing_of(place)
+    reach = reaching(place, since, REACH * lag_us) if lag_us else since
+    rows, sensing = rows_since(place, reach), sensing_of(place)
     added = {row.id for row in change.added}
     versions = versions_of(place)
     earlier = versions if change.earlier is None else change.earlier
@@ -204,8 +217,7 @@ def _nodes(before: PlaceAir, after: PlaceAir, since_us: int, cut_us: int) -> Int
 
 def _shift(row: Clock, old: Ages, new: Ages, nodes: Ints) -> Shift:
     """How one clock moves, counted from the first node, before which nothing changed."""
-    response, stance = response_of(row.response), Stance(row.stance)
-    was, now = old.clock(row.place, response, stance), new.clock(row.place, response, stance)
+    was, now = old.of_row(row), new.of_row(row)
     old_last, new_last = old.air(row.place).last_us, new.air(row.place).last_us
     asked = np.array([nodes[0], old_last, new_last, new.until_us], dtype=np.int64)
     gone, come = (clock.age_at(asked) - clock.age_at(asked[0]) for clock in (was, now))

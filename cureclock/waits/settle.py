@@ -1,17 +1,20 @@
 """Settling: after a verb, the waits of one glue-up or coat are made anew from all its events."""
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import cached_property
 from uuid import UUID, uuid5
 
 from cureclock.core.gates import Figure, Name
 from cureclock.core.gates import Gate as CoreGate
-from cureclock.core.units import moment_of
+from cureclock.core.units import SECOND_US, moment_of
 from cureclock.waits.ages import Ages
 from cureclock.waits.clocks import set_next
 from cureclock.waits.models import Clock, Gate, Leg, Wait
 from cureclock.waits.placing import Bench, place_gates
 from cureclock.waits.planned import PlannedGate, PlannedWait
 from cureclock.waits.replace import undo_reached
+from cureclock.waits.wood import Stretch
 
 
 def write(planned: Sequence[PlannedWait], stale: Sequence[Wait], ages: Ages) -> None:
@@ -33,8 +36,9 @@ def write(planned: Sequence[PlannedWait], stale: Sequence[Wait], ages: Ages) -> 
     Wait.objects.bulk_create(_wait_row(wait) for wait in open_waits)
     legs = {wait.id: _leg_rows(wait) for wait in open_waits}
     Leg.objects.bulk_create(leg for rows in legs.values() for leg in rows)
-    gates = [_gate_row(wait, gate, bench, old) for wait in open_waits for gate in wait.gates]
-    place_gates(gates, legs, bench.ages)
+    standing = [_Standing(wait, bench) for wait in open_waits]
+    gates = [_gate_row(one, gate, old) for one in standing for gate in one.wait.gates]
+    place_gates(gates, {wait.id: wait.trail for wait in open_waits}, bench.ages)
     Gate.objects.bulk_create(gates)
     _settle_clocks(bench, touched.union(*(gate.clock_ids for gate in gates)))
 
@@ -78,6 +82,7 @@ def _wait_row(wait: PlannedWait) -> Wait:
         began_at=wait.began,
         between=wait.between,
         floor_c=wait.floor_c,
+        lag_s=wait.lag_us // SECOND_US,
         coat_number=wait.coat_number,
         place=wait.stays[-1].place,
         open=wait.open,
@@ -86,13 +91,39 @@ def _wait_row(wait: PlannedWait) -> Wait:
 
 def _leg_rows(wait: PlannedWait) -> list[Leg]:
     return [
-        Leg(wait_id=wait.id, place=stay.place, began_at=stay.began, ended_at=stay.ended)
-        for stay in wait.stays
+        Leg(
+            wait_id=wait.id,
+            place=stay.place,
+            began_at=stay.began,
+            ended_at=stay.ended,
+            before=before,
+        )
+        for before, stays in ((True, wait.before), (False, wait.stays))
+        for stay in stays
     ]
 
 
-def _gate_row(wait: PlannedWait, planned: PlannedGate, bench: Bench, old: dict[UUID, Gate]) -> Gate:
-    gate, place = planned.gate, wait.stays[-1].place
+@dataclass
+class _Standing:
+    """A wait, and the clocks it stands on now."""
+
+    wait: PlannedWait
+    bench: Bench
+
+    @cached_property
+    def now(self) -> Stretch:
+        """The stretch it is on."""
+        return self.wait.trail.stretches(self.bench.ages.last_us)[-1]
+
+    def clock(self, gate: CoreGate, figure: Figure) -> Clock | None:
+        """The clock a figure stands on while its wait is open."""
+        if not self.wait.open:
+            return None
+        return self.bench.clock(self.now.place, gate.response, figure.stance, self.now.wood)
+
+
+def _gate_row(standing: _Standing, planned: PlannedGate, old: dict[UUID, Gate]) -> Gate:
+    wait, gate = standing.wait, planned.gate
     figures = {figure.name: figure for figure in gate.figures()}
     act = figures.get(Name.NOT_BEFORE) or figures[Name.NOT_AFTER]
     sure = figures.get(Name.SURE)
@@ -106,24 +137,17 @@ def _gate_row(wait: PlannedWait, planned: PlannedGate, bench: Bench, old: dict[U
         opens=gate.kind.opens,
         hurts=gate.kind.hurts,
         began_at=planned.began,
-        stay_at=max(planned.began, wait.stays[-1].began),
+        stay_at=max(planned.began, moment_of(standing.now.from_us)),
         need_us=gate.need_us,
         sure_need_us=sure.need_us if sure else None,
         margin=gate.margin,
-        bare_clock=_clock(bench, wait, gate, figures[Name.BARE]),
-        act_clock=_clock(bench, wait, gate, act),
-        sure_clock=_clock(bench, wait, gate, sure) if sure else None,
-        placed=bench.corrected(place),
+        bare_clock=standing.clock(gate, figures[Name.BARE]),
+        act_clock=standing.clock(gate, act),
+        sure_clock=standing.clock(gate, sure) if sure else None,
+        placed=standing.bench.corrected(standing.now.place),
         state=_state(planned, before),
         reached_at=before.reached_at if before else None,
     )
-
-
-def _clock(bench: Bench, wait: PlannedWait, gate: CoreGate, figure: Figure) -> Clock | None:
-    """The clock a figure stands on while its wait is open."""
-    if not wait.open:
-        return None
-    return bench.clock(wait.stays[-1].place, gate.response, figure.stance)
 
 
 def _state(planned: PlannedGate, before: Gate | None) -> str:

@@ -19,7 +19,7 @@ from cureclock.waits.joints import glue_story, plan_joints
 from cureclock.waits.models import Seen, Wait
 from cureclock.waits.planned import PlannedWait, begun_at
 from cureclock.waits.questions import ask_about_coat
-from cureclock.waits.reread import Change
+from cureclock.waits.reread import Change, Reread
 from cureclock.waits.seen import Subject, Taught, keep_seen, leg_began
 from cureclock.waits.settle import write
 from cureclock.waits.suspect import assess
@@ -101,6 +101,16 @@ def see_again(change: Change, at: datetime) -> None:
         Coat.objects.filter(id__in=coats).select_related(*related),
     ):
         _teach(subject, at, None)
+
+
+def settle_turned(rereads: Iterable[Reread], at: datetime) -> None:
+    """Settle the glue-ups whose wood goes on on other clocks since a place was read."""
+    turned = {glue_up for one in rereads for glue_up in one.turned}
+    if not turned:
+        return
+    related = ("workshop", "label", "place__workshop")
+    for glue_up in GlueUp.objects.filter(id__in=turned).select_related(*related):
+        settle_glue_up(glue_up, at)
 
 
 def see_all(glue_ups: QuerySet[GlueUp], coats: QuerySet[Coat], ages: Ages) -> None:

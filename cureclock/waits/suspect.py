@@ -7,6 +7,7 @@ from typing import Any
 from uuid import UUID, uuid5
 
 from cureclock.core.clock import NEVER
+from cureclock.core.felt import wood_at_c
 from cureclock.core.floor import ColdSpans
 from cureclock.core.ladder import response_for
 from cureclock.core.response import Response
@@ -17,6 +18,7 @@ from cureclock.shop.glue_history import JointHistory
 from cureclock.shop.models import Place
 from cureclock.waits.ages import Ages
 from cureclock.waits.models import Gate, Leg, Suspicion, Wait
+from cureclock.waits.wood import AIR, Stretch, Trail, Wood
 
 WALKED = ("keep_warm", "clamps_off", "clamps_off_stressed", "total_assembly", "pot_life")
 LEVEL_C = 20.0  # air of a place nobody has read: it cannot be found too cold
@@ -42,8 +44,8 @@ class Walk:
 
     def __init__(self, ages: Ages) -> None:
         self.ages = ages
-        self._lines: dict[tuple[UUID, int], Air] = {}
-        self._spans: dict[tuple[UUID, float], ColdSpans] = {}
+        self._lines: dict[tuple[UUID, int, int], Air] = {}
+        self._spans: dict[tuple[UUID, float, int, Wood], ColdSpans] = {}
         self._responses: dict[tuple[UUID, str], Response] = {}
         self._walked: dict[tuple[object, ...], Any] = {}
 
@@ -52,7 +54,7 @@ class Walk:
 
         Joints pressed together in one place have one story: it is walked once.
         """
-        key = (wait.label_id, wait.floor_c, keep_warm.began_at, _way(legs))
+        key = (wait.label_id, wait.floor_c, wait.lag_s, keep_warm.began_at, _way(legs))
         if key not in self._walked:
             self._walked[key] = self._cold(wait, keep_warm, legs)
         found: Cause | None = self._walked[key]
@@ -62,24 +64,33 @@ class Walk:
         assert wait.floor_c is not None
         response = self.response(wait, keep_warm)
         banked = 0
-        for leg in legs:
-            if leg.ended_at is not None and leg.ended_at <= keep_warm.began_at:
+        for on in self._stretches(wait, legs):
+            part = on.within(instant_us(keep_warm.began_at), self.known_us(on.place))
+            if part is None:
                 continue
-            start = instant_us(max(leg.began_at, keep_warm.began_at))
-            known = self.known_us(leg.place)
-            end = known if leg.ended_at is None else min(instant_us(leg.ended_at), known)
-            if end <= start:
-                continue
-            found = self._crossing(leg.place, wait.floor_c, start, end)
+            start, end = part
+            found = self._crossing(on, wait.floor_c, start, end)
             until = end if found is None else found
-            gained = self.ages.between(leg.place, response, Stance.STRICT, start, until)
+            gained = self.ages.between(
+                on.place, response, Stance.STRICT, start, until, wood=on.wood
+            )
             if banked + gained >= keep_warm.need_us:
                 return None
             if found is not None:
-                temp = float(self.line(leg.place).temp_at(found))
+                temp = self._felt_c(on, found)
                 return Cause("cold", moment_of(found), temp, banked + gained)
             banked += gained
         return None
+
+    def _stretches(self, wait: Wait, legs: Sequence[Leg]) -> Sequence[Stretch]:
+        """The clocks its wood ran on."""
+        return Trail.of(wait, legs).stretches(self.ages.last_us)
+
+    def _felt_c(self, on: Stretch, at_us: int) -> float:
+        """The colder of air and wood at an instant [degC]."""
+        air = self.line(on.place, wood=on.wood)
+        own = self.ages.own_start(on.wood, LEVEL_C, Stance.STRICT)
+        return min(float(air.temp_at(at_us)), wood_at_c(air, at_us, on.wood.lag_us, own))
 
     def response(self, wait: Wait, gate: Gate) -> Response:
         """How the wait's material feels the air for a gate, by its label."""
@@ -95,7 +106,7 @@ class Walk:
         self, wait: Wait, gate: Gate, stance: Stance, legs: Sequence[Leg], until: datetime
     ) -> int:
         """Label time banked from a gate's start to an instant, over every leg between."""
-        key = (wait.label_id, gate.kind, gate.began_at, stance, until, _way(legs))
+        key = (wait.label_id, wait.lag_s, gate.kind, gate.began_at, stance, until, _way(legs))
         if key not in self._walked:
             self._walked[key] = self._banked(wait, gate, stance, legs, until)
         return int(self._walked[key])
@@ -105,13 +116,9 @@ class Walk:
     ) -> int:
         response = self.response(wait, gate)
         total = 0
-        for leg in legs:
-            begun = max(leg.began_at, gate.began_at)
-            ended = until if leg.ended_at is None else min(leg.ended_at, until)
-            if ended > begun:
-                total += self.ages.between(
-                    leg.place, response, stance, instant_us(begun), instant_us(ended)
-                )
+        for on in self._stretches(wait, legs):
+            if part := on.within(instant_us(gate.began_at), instant_us(until)):
+                total += self.ages.between(on.place, response, stance, *part, wood=on.wood)
         return total
 
     def known_us(self, place: Place) -> int:
@@ -119,21 +126,31 @@ class Walk:
         air = self.ages.air(place)
         return int(air.cautious.at_us[-1]) if len(air.cautious) else -NEVER
 
-    def line(self, place: Place, ahead_days: int = 0) -> Air:
-        """The place's air, gaps counted at the colder of what they may be."""
-        key = (place.id, ahead_days)
+    def line(self, place: Place, ahead_days: int = 0, wood: Wood = AIR) -> Air:
+        """The place's air as far back as wood remembers, gaps counted at the colder of what they
+        may be."""
+        key = (place.id, ahead_days, wood.lag_us)
         if key not in self._lines:
+            self.ages.reach_back(place, wood.lag_us)
             until_us = self.ages.until_us + ahead_days * DAY_US
             self._lines[key] = self.ages.air(place).line(
                 self.ages.from_us, until_us, LEVEL_C, cautious=True, colder_gaps=True
             )
         return self._lines[key]
 
-    def _crossing(self, place: Place, floor_c: float, start_us: int, end_us: int) -> int | None:
-        key = (place.id, floor_c)
+    def below(
+        self, place: Place, floor_c: float, ahead_days: int = 0, wood: Wood = AIR
+    ) -> ColdSpans:
+        """When a place's air, or wood in it, is below a floor."""
+        key = (place.id, floor_c, ahead_days, wood)
         if key not in self._spans:
-            self._spans[key] = ColdSpans.of(self.line(place), floor_c)
-        found = int(self._spans[key].first_from(start_us))
+            air = self.line(place, ahead_days, wood)
+            own = self.ages.own_start(wood, LEVEL_C, Stance.STRICT)
+            self._spans[key] = ColdSpans.of(air, floor_c, wood.lag_us, own)
+        return self._spans[key]
+
+    def _crossing(self, on: Stretch, floor_c: float, start_us: int, end_us: int) -> int | None:
+        found = int(self.below(on.place, floor_c, wood=on.wood).first_from(start_us))
         return found if found < end_us else None
 
 

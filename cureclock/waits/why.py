@@ -14,6 +14,7 @@ from cureclock.waits.minute import to_minute
 from cureclock.waits.models import Leg
 from cureclock.waits.straight_legs import StraightLeg, legs_until
 from cureclock.waits.taught import LearnedWhy, learned_why
+from cureclock.waits.wood_why import WoodWhy, wood_why
 
 
 @dataclass(frozen=True)
@@ -86,6 +87,7 @@ class Why:
         learned: what checks told before it began, where anybody had looked; its need is among the
             factors.
         margin: shown apart, never inside the bare figure.
+        wood: how the wood of a joint counts, in every figure but the bare one.
     """
 
     why_id: UUID
@@ -103,6 +105,7 @@ class Why:
     remaining_h: float
     margin: float
     sure_need_h: float | None
+    wood: WoodWhy | None
     figures: FiguresWhy
 
 
@@ -139,6 +142,7 @@ def why(rung: Rung, stays: Sequence[Leg], ages: Ages) -> Why | None:
         remaining_h=max(need_h - banked, 0.0) if rung.times.bare is None else 0.0,
         margin=gate.margin,
         sure_need_h=None if gate.sure_need_us is None else gate.sure_need_us / HOUR_US,
+        wood=wood_why(rung, stays, ages),
         figures=_figures(rung),
     )
 

@@ -71,14 +71,14 @@ def test_cooling_follows_the_same_curve():
 
 
 def test_lag_bins_take_the_next_larger():
-    bins = lag_bin([0, 0.01, 0.25, 0.26, 1.0, 1.01, 4.0])
-    assert bins.minutes.tolist() == [0, 15, 15, 60, 60, 240, 240]
+    bins = lag_bin([0, 0.01, 0.25, 0.26, 1.0, 1.01, 4.0, 4.01])
+    assert bins.minutes.tolist() == [0, 15, 15, 60, 60, 240, 240, 960]
     assert not bins.beyond.any()
 
 
-def test_beyond_four_hours_the_bin_stays_and_says_so():
-    beam = lag_bin(Block(0.15).time_constant_h)
-    assert (beam.minutes, bool(beam.beyond)) == (240, True)
+def test_beyond_sixteen_hours_the_bin_stays_and_says_so():
+    beam = lag_bin(Block(0.35).time_constant_h)
+    assert (beam.minutes, bool(beam.beyond)) == (960, True)
 
 
 def test_a_block_that_lies_on_three_faces_is_refused():

@@ -40,6 +40,7 @@ def steps(chance: Random) -> Iterator[tuple[Any, ...]]:
                 ("read", "Shed", temp_c, 0),
                 ("glue", chance.choice(LABELS), chance.randint(0, 6)),
                 ("glue", chance.choice(LABELS), 0),
+                ("carry", chance.choice(LABELS), chance.randint(0, 6)),
                 ("off", number, chance.randint(0, 5)),
                 ("move", number, chance.choice(PLACES), chance.randint(0, 8)),
                 ("strike", number),
@@ -89,7 +90,25 @@ class Shop:
         tag = f"P-{self.glued}"
         at = self.now - timedelta(hours=hours_ago)
         self.cast.piece(tag, at=at)
-        self.cast.spread(f"G{self.glued}", [tag], at, label=f"{label} label")
+        self.press(tag, label, hours_ago)
+
+    def carry(self, label: str, hours_ago: int) -> None:
+        """Thick wood carried from one place to the other not long before it is glued there."""
+        self.glued += 1
+        tag = f"P-{self.glued}"
+        at = self.now - timedelta(hours=hours_ago)
+        self.cast.piece(tag, at=at)
+        ways = ("Shed", "Box") if hours_ago % 2 else ("Box", "Shed")
+        for place, hours in zip(ways, (9, 1), strict=True):
+            moved = {"piece": self.cast.id(tag), "place": self.cast.id(place)}
+            self.tell("moved_place", at - timedelta(hours=hours), **moved)
+        self.press(tag, label, hours_ago)
+
+    def press(self, tag: str, label: str, hours_ago: int) -> None:
+        """Every other of thick wood, so that it lags the air."""
+        at = self.now - timedelta(hours=hours_ago)
+        thick = (None, 75.0, None, 25.0)[self.glued % 4]
+        self.cast.spread(f"G{self.glued}", [tag], at, label=f"{label} label", thickness_mm=thick)
         self.tell(
             "pressure_on",
             at + timedelta(minutes=5) if hours_ago else at,

@@ -29,7 +29,7 @@ Floats = NDArray[np.float64]
 HOUR_S = 3600.0
 USUAL_KG_M3 = 650.0  # a middling hardwood; common practice
 STILL_AIR_W_M2K = 8.0  # still air and radiation; 1/0.13 = 7.7 in ISO 6946
-BINS_MIN = np.array([0.0, 15.0, 60.0, 240.0])  # so that waits share clocks; our choice
+BINS_MIN = np.array([0.0, 15.0, 60.0, 240.0, 960.0])  # so that waits share clocks; our choice
 HALVINGS = 48
 
 
@@ -125,8 +125,8 @@ class LagBin:
     """The lag a clock is built with.
 
     Attributes:
-        minutes: 0, 15, 60 or 240: the next larger than the block's own lag.
-        beyond: True where the block lags more than 4 h, so that 240 is too little; say so.
+        minutes: 0, 15, 60, 240 or 960: the next larger than the block's own lag.
+        beyond: True where the block lags more than 16 h, so that 960 is too little; say so.
     """
 
     minutes: Floats
@@ -153,8 +153,8 @@ def lag_bin(time_constant_h: ArrayLike) -> LagBin:
         Our choice.
 
     Example:
-        >>> lag_bin([0, 0.2, 0.6, 2.3, 5.0]).minutes
-        array([  0.,  15.,  60., 240., 240.])
+        >>> lag_bin([0, 0.2, 0.6, 2.3, 20.0]).minutes
+        array([  0.,  15.,  60., 240., 960.])
     """
     minutes = within("time constant", time_constant_h, 0, 1000, "h") * 60
     index = np.searchsorted(BINS_MIN, minutes, side="left")

@@ -21,9 +21,7 @@ def cold_shown_at(group: Group) -> datetime | None:
     spread, pressed = one.wait.began_at, found[0].began_at
     place = one.stays[0].place if one.stays else one.wait.place
     ages = Ages(spread, pressed, {place.id: _known_then(place, spread, pressed)})
-    crossing = int(
-        Foresight(ages).below(place, one.wait.floor_c, careful=True).first_from(instant_us(pressed))
-    )
+    crossing = int(Foresight(ages).spoils(place, one.wait.floor_c).first_from(instant_us(pressed)))
     formed = instant_us(found[1].act)
     return spread if crossing < min(NEVER, formed) else None
 

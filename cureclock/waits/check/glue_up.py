@@ -27,6 +27,7 @@ from cureclock.waits.check.scene import AirThen, Scene
 from cureclock.waits.check.shape import Shape, shape_of
 from cureclock.waits.check.timing import timing
 from cureclock.waits.check.wooden import wood_then, wooden
+from cureclock.waits.wood import binned_us, own_lag_us
 
 MM = 1000
 
@@ -49,7 +50,11 @@ def check_glue_up(workshop: Workshop, asked: GlueUpAsked, of: Nouns, at: datetim
     known = found if isinstance(found, Adhesive) else None
     shape = None if asked.shape is None else shape_of(asked.shape)
     air = scene.air(of.place)
-    wood = wood_then(scene, of.place, asked.wood, density_of(asked.wood))
+    density = density_of(asked.wood)
+    wood = wood_then(scene, of.place, asked.wood, density)
+    if asked.wood.thickness_mm is not None:
+        scene.lag_us = binned_us(own_lag_us(asked.wood.thickness_mm, density))
+        scene.lies = None if asked.wood.temp_c is not None else asked.wood.from_place or of.place.id
     press = pressing(asked, known, shape, scene.ledger, reader=scene.reader, at=at)
     timed = timing(label, air, wood.temp_c, asked.hands, asked.many, clamps=press.each)
     warmer = max(air.temp_c, wood.temp_c)

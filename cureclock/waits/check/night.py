@@ -49,9 +49,9 @@ def night_of(
     temp_c = scene.air(place, press_us).temp_c
     if any(bool(gate.response.outside_rows(temp_c)) for gate in gates):
         return Night(Word.NOT_NOW, "rows", sets_us=sets)
-    told = {
-        one.cause: one for one in starts_foretold(scene.foresight, place, label, gates, press_us)
-    }
+    wood = scene.wood_in(place)
+    foretold = starts_foretold(scene.foresight, place, label, gates, press_us, wood=wood)
+    told = {one.cause: one for one in foretold}
     cold = told.get("cold")
     below = label.min_c is not None and temp_c < label.min_c
     if cold is not None and cold.latest_good_us is None:
@@ -91,7 +91,7 @@ def opens_us(
     figure_of = next((one for one in gate.figures() if one.name in wanted), None)
     if figure_of is None:
         return None
-    clock = scene.ages.clock(place, gate.response, figure_of.stance)
+    clock = scene.ages.clock(place, gate.response, figure_of.stance, scene.wood_in(place))
     us = int(clock.earliest(clock.age_at(from_us) + figure_of.need_us))
     return None if us == NEVER else us
 
@@ -215,7 +215,8 @@ def _next_good_us(
     keep_warm = next((gate for gate in gates if gate.kind.key == "keep_warm"), None)
     first = np.array([press_us], dtype=np.int64)
     if label.spoils and keep_warm is not None:
-        every = spoiled(scene.foresight, place, label, keep_warm, np.concatenate([first, starts]))
+        asked, wood = np.concatenate([first, starts]), scene.wood_in(place)
+        every = spoiled(scene.foresight, place, label, keep_warm, asked, wood=wood)
         good &= ~np.array(every[1:])
         now = not every[0]
     else:

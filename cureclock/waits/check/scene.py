@@ -17,6 +17,7 @@ from cureclock.shop.refusals import Refusal
 from cureclock.waits.ages import Ages
 from cureclock.waits.foretold import AHEAD_DAYS, Foresight
 from cureclock.waits.ledger import Ledger, ledger
+from cureclock.waits.wood import Wood
 
 LONGEST_AHEAD = timedelta(days=7)  # further on expected air is no more than a guess; our choice
 LABEL_C = 20.0  # of a place nobody has read
@@ -45,7 +46,14 @@ class Scene:
         at: now.
         start: when it would begin, from now on.
         ages: facts up to the later of the two, where they are at hand.
+
+    Attributes:
+        lag_us: of the wood it is about, binned [us]; 0: as warm as the air.
+        lies: the place that wood lies in now, where that is told.
     """
+
+    lag_us: int = 0
+    lies: UUID | None = None
 
     def __init__(
         self, workshop: Workshop, at: datetime, start: datetime, ages: Ages | None = None
@@ -69,6 +77,12 @@ class Scene:
     def place(self, ident: UUID) -> Place:
         """One of them; the caller has found it to be there."""
         return next(place for place in self.places if place.id == ident)
+
+    def wood_in(self, place: Place) -> Wood:
+        """The wood as it would count in a place, carried there at the start if it lies elsewhere."""
+        if not self.lag_us or self.lies in (None, place.id):
+            return Wood(self.lag_us)
+        return Wood(self.lag_us, ((str(self.lies), self.start_us),))
 
     @cached_property
     def labels(self) -> list[LabelVersion]:

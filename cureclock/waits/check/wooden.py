@@ -16,14 +16,14 @@ from cureclock.core.materials.library import library
 from cureclock.core.materials.library import wood as wood_of
 from cureclock.core.refusal import Refused
 from cureclock.core.timeline import Air
-from cureclock.core.units import DAY_US, HOUR_US, MINUTE_US, hours_us, moment_of
-from cureclock.core.wood.lag import Block
+from cureclock.core.units import DAY_US, HOUR_US, MINUTE_US, moment_of
 from cureclock.core.wood.meter import HOME_POINTS, PARTS_POINTS
 from cureclock.core.wording.say import say
 from cureclock.shop.models import LabelVersion, Place
 from cureclock.waits.check.asked import WoodAsked
 from cureclock.waits.check.said import CheckLine, Word, figure
 from cureclock.waits.check.scene import AirThen, Scene
+from cureclock.waits.wood import own_lag_us
 from cureclock.waits.wood_fit import DOUBT_POINTS, NO_POINTS, WoodReason, wood_answer
 
 Floats = NDArray[np.float64]
@@ -31,7 +31,6 @@ Ints = NDArray[np.int64]
 
 STEP_US = 5 * MINUTE_US
 DEW_GAP_K = 3.0  # ISO 8502-4 for steel, borrowed
-MOST_TAU_US = 2 * DAY_US
 DRIEST_PCT = 1.0  # a dew point needs some water
 
 
@@ -67,7 +66,7 @@ def wood_then(scene: Scene, place: Place, asked: WoodAsked, density: float | Non
                 at_us, course, air_c, say("check.sum.wood_measured", temp=figure(asked.temp_c))
             )
         return WoodThen(at_us, air_c, air_c, say("check.sum.wood_as_air"))
-    tau_us = _lag_us(asked.thickness_mm, density)
+    tau_us = own_lag_us(asked.thickness_mm, density)
     fine = _finer(line, at_us)
     own = _own(scene, asked)
     course = wood_temp_c(fine, tau_us, own)[np.searchsorted(fine.at_us, at_us)]
@@ -78,12 +77,6 @@ def wood_then(scene: Scene, place: Place, asked: WoodAsked, density: float | Non
         temp=figure(float(course[0])),
     )
     return WoodThen(at_us, course, air_c, told)
-
-
-def _lag_us(thickness_mm: float, density: float | None) -> int:
-    thick_m = thickness_mm / 1000
-    block = Block(thick_m) if density is None else Block(thick_m, density)
-    return min(max(hours_us(float(block.time_constant_h)), MINUTE_US), MOST_TAU_US)
 
 
 def _finer(line: Air, at_us: Ints) -> Air:

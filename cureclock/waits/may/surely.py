@@ -6,18 +6,19 @@ from datetime import datetime
 from uuid import UUID
 
 import numpy as np
-from django.db.models import Max
+from django.db.models import F, Max, Q
 from django.db.models.functions import Coalesce
 
 from cureclock.core.clock import NEVER
 from cureclock.core.stance import Stance
-from cureclock.core.units import instant_us, moment_of
+from cureclock.core.units import SECOND_US, instant_us, moment_of
 from cureclock.shop.air import nights_measured
 from cureclock.shop.models import Place, Reading
 from cureclock.waits.ages import response_of
 from cureclock.waits.coldest import ColdestAges
 from cureclock.waits.may.carried import Carried, Footing, JointGate, as_kept
 from cureclock.waits.models import Leg
+from cureclock.waits.wood import Stood, Trail, Wood, end_us
 
 LABEL_C = 20.0  # which air is assumed does not hang on it
 
@@ -34,11 +35,12 @@ class Surely:
 
 @dataclass(frozen=True)
 class Stay:
-    """An earlier stay of a wait, as far as its gate ran in it."""
+    """An earlier stretch of a wait, as far as its gate ran in it."""
 
     place: Place
     from_us: int
     to_us: int
+    wood: Wood
 
 
 Where = tuple[Footing, Hashable | None]  # alike gates are one; of a moved wait its own
@@ -47,11 +49,11 @@ Where = tuple[Footing, Hashable | None]  # alike gates are one; of a moved wait 
 def surely(found: Carried, kind: str, at: datetime) -> "Sureties":
     """When the gates of a kind are past sure, and how well their air is known."""
     gates = [gate for own in found.gates.values() for gate in own if gate.on.kind == kind]
-    began = {gate.wait: gate.on.began_us for gate in gates}
-    stays = _earlier(found, began)
-    where = {(gate.on, gate.wait if gate.wait in stays else None): None for gate in gates}
-    since = min((moment_of(on.began_us) for on, _ in where), default=at)
+    spans = {gate.wait: (gate.on.began_us, gate.on.stay_us) for gate in gates}
+    since = min((moment_of(gate.on.began_us) for gate in gates), default=at)
     ages = ColdestAges(min(since, at), at)
+    stays = _earlier(found, spans, ages)
+    where = {(gate.on, gate.wait if gate.wait in stays else None): None for gate in gates}
     sure = _sure(found, list(where), stays, ages)
     places = {on.place for on, _ in where}
     newest = _newest(places)
@@ -87,18 +89,26 @@ def flagged(places: Iterable[UUID]) -> set[UUID]:
     return set(rows.values_list("place_id", flat=True))
 
 
-def _earlier(found: Carried, began: Mapping[Hashable, int]) -> dict[Hashable, list[Stay]]:
-    """The stays before the present one, of waits that were moved."""
-    rows = Leg.objects.filter(
-        wait__joint__piece__in=found.every, wait__open=True, ended_at__isnull=False
+def _earlier(
+    found: Carried, spans: Mapping[Hashable, tuple[int, int]], ages: ColdestAges
+) -> dict[Hashable, list[Stay]]:
+    """What went before the present stretch, of waits that were moved, or begun on wood that was."""
+    open_here = Leg.objects.filter(wait__joint__piece__in=found.every, wait__open=True)
+    moved = Q(ended_at__isnull=False) | Q(began_at__gt=F("wait__began_at"))
+    first = Q(wait__lag_s__gt=0, ended_at=None)  # the stay that wood carried in began in
+    told = open_here.filter(moved | first).values_list(
+        as_kept("wait_id"), "wait__lag_s", "place_id", "began_at", "ended_at"
     )
+    stood: dict[tuple[Hashable, int], list[Stood]] = {}
+    for wait, lag_s, place, began, ended in told.order_by("began_at"):
+        if wait in spans:
+            one = (found.places[place], instant_us(began), end_us(ended))
+            stood.setdefault((wait, lag_s), []).append(one)
     stays: dict[Hashable, list[Stay]] = {}
-    told = rows.values_list(as_kept("wait_id"), "place_id", "began_at", "ended_at")
-    for wait, place, leg_began, ended in told:
-        since = began.get(wait)
-        if since is not None and ended is not None and instant_us(ended) > since:
-            stay = Stay(found.places[place], max(instant_us(leg_began), since), instant_us(ended))
-            stays.setdefault(wait, []).append(stay)
+    for (wait, lag_s), own in stood.items():
+        for on in Trail(own, lag_s * SECOND_US).stretches(ages.last_us):
+            if part := on.within(*spans[wait]):
+                stays.setdefault(wait, []).append(Stay(on.place, *part, on.wood))
     return stays
 
 
@@ -119,14 +129,21 @@ def _sure(
         response = response_of(row.response)
         spent = [
             sum(
-                ages.between(stay.place, response, Stance.STRICT_SURE, stay.from_us, stay.to_us)
+                ages.between(
+                    stay.place,
+                    response,
+                    Stance.STRICT_SURE,
+                    stay.from_us,
+                    stay.to_us,
+                    wood=stay.wood,
+                )
                 for stay in stays.get(wait, ())
             )
             for _, wait in group
         ]
         need = np.array([on.sure_need_us for on, _ in group], dtype=np.int64) - spent
         start = np.array([on.stay_us for on, _ in group], dtype=np.int64)
-        clock = ages.clock(row.place, response, Stance.STRICT_SURE)
+        clock = ages.of_row(row)
         reached = clock.earliest(clock.age_at(start) + need)
         sure.update(zip(group, reached.tolist(), strict=True))
     return sure
