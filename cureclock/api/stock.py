@@ -20,7 +20,7 @@ from cureclock.waits.containers_shown import ContainerShown, containers_shown
 from cureclock.waits.drying import LotShown, lots_shown
 from cureclock.waits.wood_fit import WoodAnswer, wood_answer
 
-MOST = 500  # pieces asked about at once
+MOST, MOST_LOTS = 500, 20  # pieces and lots asked about at once
 
 
 @dataclass(frozen=True)
@@ -61,13 +61,14 @@ class ContainersView(APIView):
 
 
 class WoodView(APIView):
-    """May these pieces be glued to each other, by their wood?"""
+    """May these pieces or lots be glued to each other, by their wood?"""
 
     @documented(
         WoodAnswer,
         refuses=(401, 404, 422),
         parameters=[
-            OpenApiParameter("piece", UUID, many=True, required=True),
+            OpenApiParameter("piece", UUID, many=True),
+            OpenApiParameter("lot", UUID, many=True, description="of which no piece is made yet"),
             OpenApiParameter("label", UUID, description="of the adhesive"),
         ],
     )
@@ -75,12 +76,15 @@ class WoodView(APIView):
         """Go, care, no or unknown, with every reason."""
         workshop = teller_of(request).workshop
         sent = request.query_params.getlist("piece")[:MOST]
-        if not sent:
+        lots = request.query_params.getlist("lot")[:MOST_LOTS]
+        if not sent and not lots:
             raise ValidationError({"piece": ["is missing"]})
         pieces = find.pieces(workshop, [asked_id("piece", one) for one in sent], "piece")
+        wood = [find.lot(workshop, asked_id("lot", one)).id for one in lots]
         given = request.query_params.get("label")
         label = find.label(workshop, asked_id("label", given)) if given else None
-        answer = wood_answer(workshop, [one.id for one in pieces], label, timezone.now())
+        ids = [one.id for one in pieces]
+        answer = wood_answer(workshop, ids, label, timezone.now(), lots=wood)
         return Response(as_told(answer))
 
 

@@ -42,7 +42,11 @@ GRAVE = ("no", "unknown", "care", "go")
 
 
 def wood_answer(
-    workshop: Workshop, pieces: Collection[UUID], label: LabelVersion | None, at: datetime
+    workshop: Workshop,
+    pieces: Collection[UUID],
+    label: LabelVersion | None,
+    at: datetime,
+    lots: Collection[UUID] = (),
 ) -> WoodAnswer:
     """What the wood of these pieces says to being glued together with this material.
 
@@ -51,11 +55,12 @@ def wood_answer(
         pieces: those of one glue-up; the wood of their parts counts too.
         label: of the adhesive; None: only whether they match.
         at: now.
+        lots: of wood that no piece is made of yet.
     """
     every = closure(pieces, below(pieces))
     rows = Piece.objects.filter(workshop=workshop, id__in=every, lot__isnull=False)
-    lots = set(rows.values_list("lot", flat=True))
-    stories = lot_stories(workshop, [lot for lot in lots if lot is not None])
+    own = {*rows.values_list("lot", flat=True), *lots}
+    stories = lot_stories(workshop, [lot for lot in own if lot is not None])
     found = [*_windows(stories, label), *_unlike(stories), *_silent(stories, at)]
     found.sort(key=lambda one: GRAVE.index(one[0]))
     word = found[0][0] if found else "go" if stories else "unknown"

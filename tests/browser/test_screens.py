@@ -15,7 +15,17 @@ WIDTHS = (320, 390, 768, 1280)
 THEMES = ("light", "dark", "sun")
 THEME = "localStorage.setItem('cureclock.settings', JSON.stringify({theme: '%s'}))"
 SIDEWAYS = "document.documentElement.scrollWidth > document.documentElement.clientWidth"
-ASKS_MORE = ("/piece", "/settings", "/hours", "/bottle", "/setup", "/clamps", "/can/batch", "/wait")
+ASKS_MORE = (
+    "/piece",
+    "/settings",
+    "/hours",
+    "/bottle",
+    "/setup",
+    "/clamps",
+    "/can/batch",
+    "/wait",
+    "/store",
+)
 UNFOLD = ("Show the sum", "What happened to it", "Pictures", "Go against it", "It was earlier")
 TARGETS = """() => [...document.querySelectorAll('a, button, input, select, summary')]
     .filter((one) => !one.classList.contains('skip') && one.checkVisibility())
@@ -79,6 +89,9 @@ def lived_in(shed: Shed) -> dict[str, str]:
     bottle = {"container": cast.id("blue lid"), "material": cast.id("PVA-G"), "name": "blue lid"}
     cast.do("container_taken_in", ago(30), **bottle, holds_g=500)
     cast.do("container_frozen", ago(20), container=cast.id("blue lid"))
+    for lot, mc_pct in (("ash", 11.6), ("poplar", 22.0)):
+        cast.do("lot_taken_in", ago(30), lot=cast.id(lot), name=lot)
+        cast.do("metered", ago(29), lot=cast.id(lot), mc_pct=mc_pct)
     shed.read(8, 0.05)
     from cureclock.shop.models import Conflict
 

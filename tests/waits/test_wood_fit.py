@@ -52,6 +52,15 @@ def test_the_core_counts_not_the_face() -> None:
     assert {one.mc_pct for one in found.reasons} == {22.0}
 
 
+def test_lots_can_be_asked_about_before_anything_is_made_of_them() -> None:
+    cast = pieces(a=11.0, b=22.0)
+    lots = [cast.id("a"), cast.id("b")]
+    found = wood_answer(cast.workshop, [], None, when("Tue 10:00"), lots=lots)
+    assert (found.word, [one.key for one in found.reasons]) == ("no", ["unlike"])
+    alone = wood_answer(cast.workshop, [], None, when("Tue 10:00"), lots=lots[:1])
+    assert alone.word == "go"
+
+
 def test_wood_of_unknown_source_is_unknown() -> None:
     cast = Cast.open()
     cast.material()

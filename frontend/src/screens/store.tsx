@@ -5,6 +5,7 @@ import { minute } from '../models/clock';
 import { mayRecord } from '../models/shop';
 import { tell } from '../models/tell';
 import type { Instant } from '../models/view';
+import { Match } from '../parts/wood-match';
 import { NameField } from '../parts/name-field';
 import { newId } from '../sync/outbox';
 import { pullKept } from '../sync/pull';
@@ -12,7 +13,7 @@ import { say, word } from '../words/say';
 import { dayOf, number, when } from '../words/times';
 import { decimal } from '../units/decimal';
 
-interface Lot {
+export interface Lot {
   id: string;
   name: string;
   place: string;
@@ -48,6 +49,7 @@ export default function Store() {
       {lots.value?.map((lot) => (
         <LotLine key={lot.id} lot={lot} onTold={told} />
       ))}
+      {(lots.value?.length ?? 0) > 1 && <Match lots={lots.value!} />}
       {mayRecord.value && <NewLot onTold={told} />}
     </main>
   );
