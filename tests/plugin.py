@@ -12,11 +12,13 @@ import os
 import shutil
 import tempfile
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 TESTS = Path(__file__).parent
 SLOW_FOLDERS = {"flows", "browser", "faults"}
+TOLD_ONCE = ("tests/demo/",)  # folders whose files share one long story: not shared out
 NO_RECORDS = {"core", "published", "architecture", "docs", "browser", "runtime", "bench"}
 STARTED = "CURECLOCK_TEST_STAGE"  # tells workers of a parallel run that the stage is set
 MARKERS = {
@@ -79,6 +81,19 @@ def same_draws_each_time(depth: str) -> None:
 def pytest_unconfigure(config: pytest.Config) -> None:
     if not hasattr(config, "workerinput") and STARTED in os.environ:
         shutil.rmtree(os.environ[STARTED], ignore_errors=True)
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> Any:
+    """Share the files out among the processes, but a folder that is told once as a whole."""
+    from xdist.scheduler import LoadFileScheduling
+
+    class ByFileOrFolder(LoadFileScheduling):
+        def _split_scope(self, nodeid: str) -> str:
+            told = (folder for folder in TOLD_ONCE if nodeid.startswith(folder))
+            return next(told, super()._split_scope(nodeid))
+
+    return ByFileOrFolder(config, log) if config.getoption("dist") == "loadfile" else None
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:

@@ -26,6 +26,19 @@ SHELF = (
     ("Varnish-W", "can of Varnish-W", 12, 700, 800.0, 1000.0),
     ("Hardwax-H", "can of Hardwax-H", 90, 600, 350.0, 750.0),
 )
+# What ties things up: name, kind, kind of clamp, how many, force of one [kN], pieces that one
+# takes, where it hangs.
+THINGS = (
+    ("F-clamps", "clamp", "f_clamp", 36, 4.0, 1, ""),
+    ("long bars", "clamp", "", 8, 5.0, 1, ""),
+    ("band clamps", "band", "", 14, None, 1, ""),
+    ("hand screws", "clamp", "", 8, None, 1, ""),
+    ("press columns", "column", "", 2, 50.0, 4, ""),
+    ("tray form", "form", "", 1, None, 1, ""),
+    ("beam hooks", "hook", "", 24, None, 1, "Shed"),
+    ("cupboard hooks", "hook", "", 12, None, 1, "Cupboard"),
+    ("points", "point", "", 40, None, 1, ""),
+)
 SUNDAY = timedelta(days=6, hours=2, minutes=30)  # from Monday half past seven
 
 
@@ -45,6 +58,7 @@ def stock(story: Story) -> None:
             weight = round(weight_g * share)
             story.act("Mon 07:30", "weighed", ago=ago, lot=story.id(f"lot {name}"), weight_g=weight)
     _shelf(story)
+    _ledger(story)
 
 
 def _lot(story: Story, name: str, *, ago_days: int = 0, **said: Any) -> None:
@@ -68,3 +82,19 @@ def _shelf(story: Story) -> None:
         )
         story.act("Mon 07:30", "container_opened", ago=ago, container=container)
         story.act("Mon 07:30", "container_left", container=container, left_g=left_g)
+
+
+def _ledger(story: Story) -> None:
+    for name, kind, sort, count, force_kn, takes, place in THINGS:
+        story.act(
+            "Mon 07:30",
+            "things_owned",
+            thing=story.id(name),
+            name=name,
+            kind=kind,
+            sort=sort,
+            count=count,
+            force_kn=force_kn,
+            takes=takes,
+            place=story.id(place) if place else None,
+        )

@@ -25,7 +25,7 @@ class Story:
         people: who may tell, by name.
         monday: the local day that the story calls Monday.
         end: where the story stops for this telling.
-        tick: called whenever the story's clock has moved, as the real clock's tick is.
+        tick: called before the story's clock moves on, when all of a moment has been told.
     """
 
     workshop: Workshop
@@ -36,6 +36,7 @@ class Story:
     sensors: dict[str, Sensor] = field(default_factory=dict)
     _read_until: float = -1.0
     _acts: int = 0
+    _now: datetime | None = None
 
     def id(self, name: str) -> UUID:
         """The id of a thing by its name in the story; the same in every telling of a workshop."""
@@ -66,11 +67,11 @@ class Story:
         self.read_until(at)
         self._acts += 1
         moment = self.when(at)
+        self._move_to(moment)
         told = verbs()[verb]
         ident = self.id(f"act {self._acts}")
         happening = Happening(ident, self.people[by], moment - ago, moment)
         told.do(happening, told.shape(**said))
-        self._ticked(moment)
 
     def read_until(self, at: str) -> None:
         """Everything the loggers said up to an instant arrives, late where the power was cut."""
@@ -91,14 +92,20 @@ class Story:
         ident = self.id(f"{place.name} {at}")
         moment = self.when(arrived)
         said = [ReadingSaid(ident, self.when(at), temp_c, rh_pct)]
+        self._move_to(moment)
         readings_taken(self.people["Maker"], place, said, moment, sensor)
-        self._ticked(moment)
 
     def _arrives(self, at: str) -> str:
         """When a logger's reading arrives: at once, or when the power is back."""
         off, on = POWER_CUT
         return on if hours(off) < hours(at) <= hours(on) else at
 
-    def _ticked(self, moment: datetime) -> None:
-        if self.tick is not None:
-            self.tick(moment)
+    def _move_to(self, moment: datetime) -> None:
+        if self._now is not None and moment > self._now:
+            self.ended()
+        self._now = moment
+
+    def ended(self) -> None:
+        """All of this moment has been told."""
+        if self.tick is not None and self._now is not None:
+            self.tick(self._now)

@@ -4,9 +4,10 @@ from collections.abc import Sequence
 from datetime import date
 
 from cureclock.actions.air_expected import DayPoint
+from cureclock.actions.counted import ThingCount
 from cureclock.actions.spread_began import JointSaid
 from cureclock.demo.log import DAYS, EXPECTED_WEDNESDAY
-from cureclock.demo.route import evening, route
+from cureclock.demo.route import evening, promised, route
 from cureclock.demo.shop import numbered, open_demo, pieces
 from cureclock.demo.store import stock
 from cureclock.demo.teller import Story, Tick
@@ -41,6 +42,7 @@ def tell(
         day(story)
         evening(story, name)
     story.read_until(end)
+    story.ended()
     return story
 
 
@@ -54,8 +56,9 @@ def glue(
     press: str,
     place: str = "Shed",
     stressed: bool = False,
+    under: tuple[str, int] | None = None,
 ) -> None:
-    """A glue-up: spread, then under pressure. Joints are (piece, joint name)."""
+    """A glue-up: spread, then under pressure of so many things. Joints are (piece, joint name)."""
     said = tuple(
         JointSaid(story.id(f"{name}/{tag}/{joint}"), story.id(tag), f"{tag} {joint}")
         for tag, joint in joints
@@ -70,7 +73,8 @@ def glue(
         joints=said,
         stressed=stressed,
     )
-    story.act(press, "pressure_on", glue_up=story.id(name))
+    things = () if under is None else (ThingCount(story.id(under[0]), under[1]),)
+    story.act(press, "pressure_on", glue_up=story.id(name), things=things)
 
 
 def on_each(tags: Sequence[str], *joints: str) -> list[tuple[str, str]]:
@@ -85,6 +89,7 @@ def panel_joints(tags: Sequence[str]) -> list[tuple[str, str]]:
 
 def _monday(story: Story) -> None:
     pieces(story, "Mon 12:00", BILLETS, "ash billet", batch="Batch L", lot="Ash")
+    promised(story, "Mon 12:05", "Batch L")
     glue(
         story,
         "G1 stem billets",
@@ -92,12 +97,14 @@ def _monday(story: Story) -> None:
         on_each(BILLETS, "face"),
         spread="Mon 12:20",
         press="Mon 12:30",
+        under=("F-clamps", 33),
     )
     pieces(story, "Mon 13:30", HALVES, "half-ring of five segments", batch="Batch L", lot="Plum")
     story.act("Mon 13:40", "clamps_off", glue_up=story.id("G1 stem billets"))
     mitres = on_each(HALVES, "mitre 1", "mitre 2", "mitre 3", "mitre 4")
     glue(story, "G2 half-rings", "PVA-G", mitres, spread="Mon 13:50", press="Mon 14:00")
     pieces(story, "Mon 15:50", TRAYS, "elm tray", batch="Batch T", zones=TRAY_ZONES, lot="Elm")
+    promised(story, "Mon 15:55", "Batch T")
     glue(
         story,
         "G3 panels T-1, T-2",
@@ -105,6 +112,7 @@ def _monday(story: Story) -> None:
         panel_joints(TRAYS[:2]),
         spread="Mon 16:04",
         press="Mon 16:10",
+        under=("long bars", 6),
     )
     pieces(story, "Mon 17:00", RIMS, "bent pear rim", batch="Batch T", lot="Pear")
     _rim(story, 1, "G4 rim 1", "Mon")
@@ -122,6 +130,7 @@ def _rim(story: Story, number: int, name: str, day: str) -> None:
         press=f"{day} 17:15",
         place="Warm box",
         stressed=True,
+        under=("tray form", 1),
     )
 
 
@@ -140,6 +149,7 @@ def _tuesday(story: Story) -> None:
         on_each(RINGS[:14], *closing),
         spread="Tue 09:20",
         press="Tue 09:30",
+        under=("band clamps", 14),
     )
     story.act("Tue 10:40", "clamps_off", glue_up=story.id("G5 rings 1-14"), by="Helper 1")
     glue(
@@ -149,6 +159,7 @@ def _tuesday(story: Story) -> None:
         on_each(RINGS[14:], *closing),
         spread="Tue 11:36",
         press="Tue 11:45",
+        under=("band clamps", 10),
     )
     story.act("Tue 12:40", "clamps_off", glue_up=story.id("G6 rings 15-24"), by="Helper 1")
     _early_planing(story)
@@ -174,6 +185,7 @@ def _first_drums(story: Story) -> None:
         on_each(STANDS[:8], *DRUM),
         spread="Tue 15:22",
         press="Tue 15:30",
+        under=("press columns", 2),
     )
     glue(
         story,
@@ -182,6 +194,7 @@ def _first_drums(story: Story) -> None:
         panel_joints(TRAYS[2:4]),
         spread="Tue 16:14",
         press="Tue 16:20",
+        under=("long bars", 6),
     )
     story.act("Tue 16:40", "clamps_off", glue_up=story.id("G7 drums L-01-08"))
     _rim(story, 2, "Rim 2", "Tue")
@@ -211,9 +224,18 @@ def _wednesday(story: Story) -> None:
         on_each(STANDS[8:16], *DRUM),
         spread="Wed 10:22",
         press="Wed 10:30",
+        under=("press columns", 2),
     )
     waste = on_each(STANDS[:8], "waste block")
-    glue(story, "G9 waste blocks L-01-08", "PVA-G", waste, spread="Wed 11:12", press="Wed 11:20")
+    glue(
+        story,
+        "G9 waste blocks L-01-08",
+        "PVA-G",
+        waste,
+        spread="Wed 11:12",
+        press="Wed 11:20",
+        under=("hand screws", 8),
+    )
     story.act("Wed 11:40", "clamps_off", glue_up=story.id("G8 drums L-09-16"), by="Helper 1")
     story.act("Wed 12:20", "clamps_off", glue_up=story.id("G9 waste blocks L-01-08"))
     _rim(story, 3, "G10 rim 3", "Wed")
@@ -226,12 +248,14 @@ def _wednesday(story: Story) -> None:
         on_each(STANDS[16:], *DRUM),
         spread="Wed 18:02",
         press="Wed 18:10",
+        under=("press columns", 2),
     )
 
 
 def _thursday(story: Story) -> None:
     story.act("Thu 08:00", "air_expected", place=story.id("Shed"), day=())
     g11 = story.id("G11 drums L-17-24")
+    story.act("Thu 09:35", "things_freed", about=g11)  # out of the columns, and one to the lathe
     l19 = tuple(story.id(f"G11 drums L-17-24/L-19/{joint}") for joint in DRUM)
     story.act(
         "Thu 09:40", "override", glue_up=g11, act="spin", reason="hard squeeze-out", joints=l19
@@ -247,9 +271,25 @@ def _thursday(story: Story) -> None:
         "Thu 14:50", "hours_lost", glue_up=g11, hours=2.3, why="split and re-face seven drums"
     )
     again = on_each(REGLUED, *DRUM)
-    glue(story, "G12 drums glued anew", "PVA-G", again, spread="Thu 14:57", press="Thu 15:05")
+    glue(
+        story,
+        "G12 drums glued anew",
+        "PVA-G",
+        again,
+        spread="Thu 14:57",
+        press="Thu 15:05",
+        under=("press columns", 2),
+    )
     waste = on_each(STANDS[8:16], "waste block")
-    glue(story, "G13 waste blocks L-09-16", "PVA-G", waste, spread="Thu 15:52", press="Thu 16:00")
+    glue(
+        story,
+        "G13 waste blocks L-09-16",
+        "PVA-G",
+        waste,
+        spread="Thu 15:52",
+        press="Thu 16:00",
+        under=("hand screws", 8),
+    )
     story.act("Thu 16:10", "clamps_off", glue_up=story.id("G12 drums glued anew"))
     story.act("Thu 17:00", "clamps_off", glue_up=story.id("G13 waste blocks L-09-16"))
     _rim(story, 4, "Rim 4", "Thu")
