@@ -3,8 +3,10 @@
 `runtime` calls `resolve_due`, in a process of its own: what solving took is given back with it.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from functools import partial
 from uuid import UUID
 
 import structlog
@@ -12,14 +14,15 @@ from django.db import transaction
 from django.db.models import Q
 
 from cureclock.core.planning.answer import Answer
+from cureclock.core.planning.conflict import Conflict
 from cureclock.core.planning.dates import simulate
 from cureclock.core.planning.solve import Effort, Unsound, solve
 from cureclock.core.planning.verify import verify
 from cureclock.core.refusal import Refused
 from cureclock.core.units import moment_of
-from cureclock.planner.asked import Asked, asked
+from cureclock.planner.asked import asked
 from cureclock.planner.models import Plan
-from cureclock.planner.names import names_of
+from cureclock.planner.names import names_of, spoken
 from cureclock.planner.saved import Kept, kept, plan_of
 from cureclock.planner.whatif import table
 from cureclock.shop.models import Workshop
@@ -81,25 +84,26 @@ def resolve(workshop: Workshop, at: datetime, work: Work | None = None) -> None:
         keep = plan_of(plan.body)
         effort = work.first if keep is None else work.later
         answer = solve(wanted.problem, wanted.goal, effort=effort, keep=keep)
-        body = _body(wanted, answer)
+        names = names_of(workshop, wanted.told)
+        speak = partial(spoken, names=names, workshop=workshop, at=at)
+        body = _body(answer, speak)
     except (Refused, Unsound) as wrong:
         log.warning("no plan", workshop=str(workshop.id), why=str(wrong))
         _save(workshop, at, {"trouble": str(wrong)}, [])
         return
     _save(workshop, at, body, plan.what_if)
     if work.each is not None:
-        rows = [] if answer.plan is None else table(wanted, answer, work.each)
+        rows = [] if answer.plan is None else table(wanted, answer, work.each, speak)
         Plan.objects.filter(workshop=workshop, made_at=at).update(what_if=rows)
 
 
-def _body(wanted: Asked, answer: Answer) -> Kept:
-    names = names_of(wanted.workshop, wanted.told)
+def _body(answer: Answer, speak: Callable[[Conflict], Conflict]) -> Kept:
     if answer.plan is None:
-        return kept(answer, None, names)
+        return kept(answer, None, speak)
     faults = verify(answer.problem, answer.plan)
     if faults:
         raise Unsound(str(faults[0]))
-    return kept(answer, simulate(answer.problem, answer.plan), names)
+    return kept(answer, simulate(answer.problem, answer.plan), speak)
 
 
 def _save(workshop: Workshop, at: datetime, body: Kept, what_if: list[Kept]) -> None:

@@ -1,7 +1,7 @@
 """A plan as it is kept, and back again: plain values, instants in whole microseconds."""
 
-from collections.abc import Mapping, Sequence
-from dataclasses import asdict, fields, replace
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import asdict, fields
 from typing import Any
 
 import numpy as np
@@ -19,13 +19,13 @@ Kept = dict[str, Any]
 ACT = tuple(one.name for one in fields(Act))
 
 
-def kept(answer: Answer, dates: Dates | None, names: Mapping[str, str]) -> Kept:
+def kept(answer: Answer, dates: Dates | None, speak: Callable[[Conflict], Conflict]) -> Kept:
     """An answer to be kept.
 
     Args:
         answer: what was found.
         dates: when it is done, many times over; None without a plan.
-        names: how people call batches, machines, things and each other, by id.
+        speak: puts what stands in the way as people call it.
     """
     plan = answer.plan
     told: Kept = {
@@ -37,8 +37,8 @@ def kept(answer: Answer, dates: Dates | None, names: Mapping[str, str]) -> Kept:
         "gap": answer.gap,
         "proven": answer.proven,
         "seconds": answer.seconds,
-        "given_up": [_conflict(one, names) for one in answer.given_up],
-        "conflicts": [_conflict(one, names) for one in answer.conflicts],
+        "given_up": [_conflict(speak(one)) for one in answer.given_up],
+        "conflicts": [_conflict(speak(one)) for one in answer.conflicts],
         "acts": [],
         "waits": [],
         "there": {person.name: _spells(person) for person in answer.problem.people},
@@ -67,9 +67,8 @@ def _act(act: Act) -> Kept:
     return {**asdict(act), "people": list(act.people)}
 
 
-def _conflict(one: Conflict, names: Mapping[str, str]) -> Kept:
-    spoken = replace(one, batch=names.get(one.batch, one.batch), name=names.get(one.name, one.name))
-    return {**asdict(spoken), "clash": str(one.clash), "says": spoken.says}
+def _conflict(one: Conflict) -> Kept:
+    return {**asdict(one), "clash": str(one.clash), "says": one.says}
 
 
 def _batch(problem: Problem, plan: Plan, dates: Dates, name: str) -> Kept:

@@ -1,6 +1,6 @@
 """What if: the changes worth asking about, solved, as a table."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from datetime import time
 from uuid import UUID
 
@@ -9,6 +9,7 @@ import numpy as np
 from cureclock.core.coat.shop_hours import ReadyTable, ShopHours
 from cureclock.core.planning.acts import pieces_done_us
 from cureclock.core.planning.answer import Answer
+from cureclock.core.planning.conflict import Conflict
 from cureclock.core.planning.problem import Batch, Person, Problem
 from cureclock.core.planning.solve import Effort
 from cureclock.core.planning.whatif import (
@@ -35,7 +36,9 @@ SATURDAY = 5
 COMES, GOES = time(9), time(15)  # a helper's Saturday; our choice
 
 
-def table(wanted: Asked, present: Answer, effort: Effort) -> list[Kept]:
+def table(
+    wanted: Asked, present: Answer, effort: Effort, speak: Callable[[Conflict], Conflict]
+) -> list[Kept]:
     """Each change, and what it would do to each batch; those that gain most first."""
     problem = wanted.problem
     assert problem is not None
@@ -47,7 +50,7 @@ def table(wanted: Asked, present: Answer, effort: Effort) -> list[Kept]:
             "change": dict(by_name[one.name]),
             "gained_us": one.gained_us,
             "gained_pieces": one.gained_pieces,
-            "impossible": [conflict.says for conflict in one.answer.conflicts],
+            "impossible": [speak(conflict).says for conflict in one.answer.conflicts],
             "batches": _batches(one.answer),
         }
         for one in outcomes

@@ -8,6 +8,7 @@ import pytest
 import cureclock
 from cureclock.core.gates import COAT_GATES, HOLD_GATES, JOINT_GATES
 from cureclock.core.materials.vocabulary import CAUTIONS
+from cureclock.core.planning.conflict import Clash
 from cureclock.core.reminding.compose import alert
 from cureclock.core.reminding.kinds import BARS, CAUSES, CLOSES, OPENS, WHYS
 from cureclock.core.reminding.lists import SHUT, WAIT, Item
@@ -66,7 +67,7 @@ def test_every_gate_has_its_lines_and_no_other(part, gates):
 
 @pytest.mark.parametrize(
     ("group", "names"),
-    [("caution", CAUTIONS), ("suspect", CAUSES), ("why", WHYS)],
+    [("caution", CAUTIONS), ("suspect", CAUSES), ("why", WHYS), ("plan.conflict", set(Clash))],
 )
 def test_every_caution_cause_and_reason_is_said(group, names):
     assert {key for key in KEYS if key.startswith(f"{group}.")} == {f"{group}.{n}" for n in names}
@@ -84,6 +85,7 @@ def test_every_cause_of_suspicion_is_a_reason_at_the_lathe():
 def test_every_key_is_asked_for_somewhere():
     """By its name, or by a name put together: of a gate, a hazard, a cause, a day."""
     by_name = ("gate.", "caution.", "suspect.", "why.", "lathe.", "button.", "time.", "list.")
+    by_name += ("plan.conflict.",)
     asked = set(re.findall(r'"([a-z_]+(?:\.[a-z_]+)+)"', EVERYWHERE))
     assert {key for key in KEYS if not key.startswith(by_name)} - asked == set()
 

@@ -1,14 +1,17 @@
 """From what was told to a plan that was verified and saved."""
 
+import re
 from dataclasses import replace
 
 import pytest
 from django.utils import timezone
 
 from cureclock.actions.route_told import AfterSaid, StepSaid
+from cureclock.core.planning.conflict import Clash, Conflict
 from cureclock.core.refusal import Refused
 from cureclock.core.units import HOUR_US, instant_us
 from cureclock.planner.models import Plan
+from cureclock.planner.names import spoken
 from cureclock.planner.resolve import claim, due, resolve_due
 from cureclock.shop.refusals import Refusal
 from tests.cast import when
@@ -179,7 +182,17 @@ def test_more_pieces_than_fit_is_said_and_planned_all_the_same():
     plan = planned(routed(cast, steps=long, done=(), count=200))
     (told,) = plan.body["given_up"]
     assert told["clash"] == "horizon"
-    assert "of 200 pieces" in told["says"]
+    assert re.fullmatch(
+        r"Only \d+ of 200 pieces fit in by \w{3} \d+ \w{3} \d\d:\d\d\.", told["says"]
+    )
+
+
+def test_what_stands_in_the_way_of_a_change_is_said_by_its_names():
+    cast = shop()
+    wrong = Conflict(Clash.MACHINE, str(cast.id("boxes")), "turn", str(cast.id("lathe")))
+    names = {str(cast.id("boxes")): "boxes", str(cast.id("lathe")): "lathe"}
+    said = spoken(wrong, names, cast.workshop, when("Mon 08:00")).says
+    assert said == "turn (boxes) needs a lathe, and the shop has none."
 
 
 def test_a_promise_in_the_past_is_planned_and_seen_to_be_late():

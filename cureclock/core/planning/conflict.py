@@ -10,6 +10,7 @@ import numpy as np
 from cureclock.core.planning.layout import Go, Hold, Layout, Link
 from cureclock.core.planning.problem import Problem
 from cureclock.core.units import HOUR_US, MINUTE_US, moment_of
+from cureclock.core.wording.say import say
 
 
 class Clash(StrEnum):
@@ -33,7 +34,7 @@ class Conflict:
     Attributes:
         clash: what kind it is.
         batch, step: where it bites; empty where it is no single step.
-        name: the machine, thing, person or gate.
+        name: the machine, thing, person or gate; of a horizon the instant, as ISO 8601 has it.
         needs, has: what is asked and what there is, in words; may be empty.
         proven: there is no plan that keeps it; else none was found in the time given.
     """
@@ -49,30 +50,8 @@ class Conflict:
     @property
     def says(self) -> str:
         """The conflict as one sentence."""
-        return SAYINGS[self.clash].format(
-            batch=self.batch, step=self.step, name=self.name, needs=self.needs, has=self.has
-        )
-
-
-SAYINGS = {
-    Clash.MACHINE: "{step} ({batch}) needs a {name}, and the shop has none.",
-    Clash.THINGS: "{step} ({batch}) takes {needs} of {name} at once; the shop has {has}.",
-    Clash.HELD: (
-        "{needs} of {name} are tied up from {step} ({batch}) before any comes free;"
-        " the shop has {has}."
-    ),
-    Clash.HANDS: "Nobody who can do {step} ({batch}) is here in that time.",
-    Clash.HOURS: (
-        "{step} ({batch}) needs {needs} of hands at a stretch;"
-        " the longest stretch of who can do it is {has}."
-    ),
-    Clash.WINDOW: (
-        "Whenever {name} before {step} ({batch}) is begun, nobody is there in time for {step}."
-    ),
-    Clash.CROWDED: "Hands are not free for {step} ({batch}) before {name} closes.",
-    Clash.HORIZON: "Only {has} of {needs} pieces are done by {name}.",
-    Clash.STUCK: "{step} ({batch}) waits for {name} that is never freed.",
-}
+        own = {"batch": self.batch, "step": self.step, "name": self.name}
+        return say(f"plan.conflict.{self.clash}", needs=self.needs, has=self.has, **own)
 
 
 def conflicts_in(layout: Layout) -> tuple[Conflict, ...]:
@@ -142,7 +121,9 @@ def _longest_us(layout: Layout, go: Go) -> int:
 
 def _said(time_us: int) -> str:
     hours, minutes = divmod(time_us // MINUTE_US, HOUR_US // MINUTE_US)
-    return f"{hours} h {minutes:02d}" if hours else f"{minutes} min"
+    if hours:
+        return say("time.hours", hours=hours, minutes=f"{minutes:02d}")
+    return say("time.minutes", count=minutes)
 
 
 def _held_together(layout: Layout) -> Iterator[Conflict]:
@@ -314,9 +295,9 @@ def horizon_conflict(problem: Problem, in_time: int, proven: bool) -> Conflict:
 
     Example:
         >>> Conflict(Clash.HORIZON, name="Friday", needs="24", has="16").says
-        'Only 16 of 24 pieces are done by Friday.'
+        'Only 16 of 24 pieces fit in by Friday.'
     """
     count = sum(batch.count for batch in problem.batches)
-    until = moment_of(problem.until_us).isoformat(sep=" ", timespec="minutes")
+    until = moment_of(problem.until_us).isoformat()
     has, needs = str(in_time), str(count)
     return Conflict(Clash.HORIZON, name=until, needs=needs, has=has, proven=proven)
