@@ -114,7 +114,11 @@ def tray_steps(story: Story) -> tuple[StepSaid, ...]:
     shed, box = story.id("Shed"), story.id("Warm box")
     bars = TakeSaid(story.id("long bars"), 3, "bars off", each=True)
     form = TakeSaid(story.id("tray form"), 1, "rim out")
-    oiled = {"each_min": 12.0, "place": shed, "material": story.id("Hardwax-H"), "at_once": 6}
+    oil = story.id("Hardwax-H")
+
+    def oiled(key: str, after: AfterSaid) -> StepSaid:
+        return StepSaid(key, each_min=12, place=shed, material=oil, at_once=6, after=(after,))
+
     return (
         StepSaid(
             "glue panels",
@@ -142,8 +146,8 @@ def tray_steps(story: Story) -> tuple[StepSaid, ...]:
             dusty=True,
             after=(AfterSaid("bars off"), AfterSaid("glue panels", "final_surfacing")),
         ),
-        StepSaid("first coat", **oiled, after=(AfterSaid("surface panels"),)),
-        StepSaid("second coat", **oiled, after=(AfterSaid("first coat", "recoat_opens"),)),
+        oiled("first coat", AfterSaid("surface panels")),
+        oiled("second coat", AfterSaid("first coat", "recoat_opens")),
         StepSaid(
             "fit rims",
             hands_min=15,
