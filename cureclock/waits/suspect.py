@@ -11,7 +11,7 @@ from cureclock.core.felt import wood_at_c
 from cureclock.core.floor import ColdSpans
 from cureclock.core.ladder import response_for
 from cureclock.core.response import Response
-from cureclock.core.stance import Stance
+from cureclock.core.stance import Stance, fastest
 from cureclock.core.timeline import Air
 from cureclock.core.units import DAY_US, instant_us, moment_of
 from cureclock.shop.glue_history import JointHistory
@@ -121,6 +121,27 @@ class Walk:
                 total += self.ages.between(on.place, response, stance, *part, wood=on.wood)
         return total
 
+    def at_most(self, wait: Wait, gate: Gate, legs: Sequence[Leg], until: datetime) -> int:
+        """The most that can have been banked by an instant, whatever the next reading says.
+
+        Air that no measurement has closed yet counts as warm as a careful clock ever runs.
+        """
+        response = self.response(wait, gate)
+        cap = fastest(Stance.SLOW, response)
+        total = 0.0
+        for on in self._stretches(wait, legs):
+            part = on.within(instant_us(gate.began_at), instant_us(until))
+            if part is None:
+                continue
+            start, end = part
+            known = min(max(self.known_us(on.place), start), end)
+            if known > start:
+                total += self.ages.between(
+                    on.place, response, Stance.SLOW, start, known, wood=on.wood
+                )
+            total += (end - known) * cap
+        return int(total)
+
     def known_us(self, place: Place) -> int:
         """Instant up to which a place's air is known [us]; what is colder later is foretold."""
         air = self.ages.air(place)
@@ -168,10 +189,10 @@ def short_acts(
 ) -> Iterable[Cause]:
     """Clamps off before their gate; pressed after the assembly time; used past the pot life."""
     off = gates.get("clamps_off") or gates.get("clamps_off_stressed")
-    if off is not None and story.off_at is not None:
-        banked = walk.banked(wait, off, Stance.SLOW, legs, story.off_at)
-        if banked < off.need_us:
-            yield Cause("off_early", story.off_at, None, banked)
+    off_at = story.off_at
+    # On air that is still assumed they are in doubt only if no air could have made it good.
+    if off and off_at and walk.at_most(wait, off, legs, off_at) < off.need_us:
+        yield Cause("off_early", off_at, None, walk.banked(wait, off, Stance.SLOW, legs, off_at))
     for key, cause in (("total_assembly", "pressed_late"), ("pot_life", "pot_life_over")):
         gate = gates.get(key)
         if gate is None or story.pressure_at is None:

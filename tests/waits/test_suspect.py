@@ -132,6 +132,43 @@ def test_clamps_off_before_their_gate() -> None:
     assert Suspicion.objects.count() == 1
 
 
+def unclamped(off: str) -> Cast:
+    """A cold morning, read at eight; the sun is up, and the next reading only comes at noon."""
+    cast = Cast.open()
+    cast.place()
+    cast.material()
+    cast.piece("R-01")
+    cast.read("Tue 08:00", 11.0)
+    cast.spread("G5", ["R-01"], "Tue 09:26")
+    cast.press("G5", "Tue 09:30")
+    cast.do("clamps_off", off, glue_up=cast.id("G5"))
+    return cast
+
+
+def test_clamps_off_on_assumed_air_are_in_doubt_only_once_a_reading_says_so() -> None:
+    """At 11 degC their gate would be at 10:54; the air that was, or was not, decides at noon."""
+    warm = unclamped("Tue 10:40")
+    assert not Suspicion.objects.exists()
+    warm.read("Tue 12:00", 18.0)
+    assert not Suspicion.objects.exists()
+    cold = unclamped("Tue 10:40")
+    assert not Suspicion.objects.exists()
+    cold.read("Tue 12:00", 11.0)
+    found = only()
+    assert (found.cause, found.at) == ("off_early", when("Tue 10:40"))
+    assert found.banked_us is not None
+    assert found.banked_us < 0.75 * HOUR_US
+    assert differences(cold.workshop, when("Tue 12:00")) == []
+
+
+def test_clamps_off_too_soon_for_any_air_are_in_doubt_at_once() -> None:
+    """45 label-minutes take 33:45 at the least, on the clock that is never faster than 1/0.75."""
+    unclamped("Tue 10:04")
+    assert not Suspicion.objects.exists()
+    unclamped("Tue 10:03")
+    assert only().cause == "off_early"
+
+
 def test_pressed_after_the_assembly_time() -> None:
     cast = Cast.open()
     cast.place()
