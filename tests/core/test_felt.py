@@ -6,15 +6,16 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cureclock.core.clock import build_clock
-from cureclock.core.felt import OwnStart, felt_line, wood_temp_c
+from cureclock.core.felt import OwnStart, felt_line, wood_at_c, wood_temp_c
 from cureclock.core.refusal import Refused
 from cureclock.core.response import Kind, Response
 from cureclock.core.stance import Stance
+from cureclock.core.timeline import Air
 from cureclock.core.units import HOUR_US, MINUTE_US
 from tests.core.airs import MONDAY_US, airs, gained_h, legs
 
 PLAIN = Response(Kind.DOUBLING)
-lags = st.sampled_from([15 * MINUTE_US, HOUR_US, 4 * HOUR_US])
+lags = st.sampled_from([15 * MINUTE_US, HOUR_US, 4 * HOUR_US, 16 * HOUR_US])
 
 
 def test_a_cold_block_in_warm_air_follows_with_its_time_constant():
@@ -40,6 +41,24 @@ def test_wood_stays_between_the_coldest_and_the_warmest_air(air, lag):
 def test_in_level_air_wood_is_as_warm_as_the_air(thousandths, lag):
     air = legs([1, 30, 5], [thousandths / 1000] * 4)
     assert np.array_equal(wood_temp_c(air, lag), air.temp_c)
+
+
+@settings(max_examples=60, deadline=None)
+@given(airs(), lags, st.floats(-0.2, 1.2), st.none() | st.floats(-40, 120))
+def test_wood_at_an_instant_is_that_of_a_line_with_a_node_there(air, lag, share, came_c):
+    first, last = int(air.at_us[0]), int(air.at_us[-1])
+    at = first + round(share * (last - first))
+    own = None if came_c is None else OwnStart(first, came_c)
+    found = wood_at_c(air, at, lag, own)
+    nodes = np.unique(np.append(air.at_us, np.clip(at, first, last)))
+    finer = Air(nodes, air.temp_at(nodes), np.full(len(nodes), np.nan), np.zeros(len(nodes) - 1))
+    there = int(np.searchsorted(nodes, np.clip(at, first, last)))
+    assert found == pytest.approx(float(wood_temp_c(finer, lag, own)[there]), abs=0.0011)
+
+
+def test_an_instant_that_is_none_is_refused():
+    with pytest.raises(Refused, match="instant"):
+        wood_at_c(legs([1], [10, 20]), "noon", HOUR_US)
 
 
 @settings(max_examples=60, deadline=None)
