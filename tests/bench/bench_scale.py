@@ -1,0 +1,391 @@
+"""A million open gates: what a reading, an alert and the list of now cost among them.
+
+Run: python3 manage.py bench --real tests/bench/bench_scale.py
+
+On a PostgreSQL of its own, without syncs to disk on either side. Each figure stands beside a
+reference of the same run on the same server: a bare parameterised INSERT into the same table, a
+table of jobs with one due time for each wait, and Celery with an ETA for each on Redis. Smaller:
+`BENCH_PLACES=1000`. The last lines are the table.
+"""
+
+import os
+import time
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from datetime import UTC, datetime, timedelta
+from statistics import median
+from typing import Any
+from uuid import uuid4
+
+import numpy as np
+import psycopg
+import pytest
+from django.conf import settings
+from django.db import connection
+
+from cureclock.actions.readings_taken import readings_taken
+from cureclock.reminders import points, promise
+from cureclock.runtime.clock import SystemClock
+from cureclock.runtime.loop import Loop
+from cureclock.shop.happening import Teller
+from cureclock.shop.models import Membership, Place, Reading, Sensor
+from cureclock.shop.readings import ReadingSaid
+from cureclock.waits.ages import Ages
+from cureclock.waits.clocks import set_next
+from cureclock.waits.current import current
+from cureclock.waits.foretold import Foresight
+from cureclock.waits.groups import group_shown, groups_of
+from cureclock.waits.models import Clock, Gate
+from cureclock.waits.now_list import now_list
+from tests import scale
+from tests.api.door import sensor_in
+from tests.cast import PVA_G, Cast
+
+pytestmark = [pytest.mark.django_db(transaction=True), pytest.mark.scaled]
+PLACES = int(os.environ.get("BENCH_PLACES", "100000"))
+MOVED = int(os.environ.get("BENCH_MOVED", str(PLACES)))
+OPEN = 10  # gates in each place
+ALERTS_A_SECOND, ALERTS_S = 300, 20
+SECOND = timedelta(seconds=1)
+
+
+@dataclass
+class Told:
+    """The table, line by line, and what was wanted and missed."""
+
+    lines: list[str] = field(default_factory=list)
+    missed: list[str] = field(default_factory=list)
+
+    def add(self, what: str, figure: str, wanted: str = "", good: bool = True) -> None:
+        load = os.getloadavg()[0]
+        self.lines.append(f"{what:58} {figure:>34}  {wanted:22} load {load:.1f}")
+        print("\n" + self.lines[-1], end="", flush=True)
+        if not good:
+            self.missed.append(f"{what}: {figure}, wanted {wanted}")
+
+
+@pytest.fixture(scope="module")
+def told() -> Iterator[Told]:
+    kept = Told()
+    yield kept
+    print("\n\n" + "\n".join(kept.lines))
+    print("\nMissed: " + ("; ".join(kept.missed) or "nothing"))
+
+
+def template() -> Cast:
+    """A shop with one place, a sensor in it, and two waits with ten gates still to come, in weeks."""
+    now = datetime.now(UTC).replace(microsecond=0)
+    cast = Cast.open()
+    cast.workshop.hours = {str(day): ["00:00", "23:59"] for day in range(7)}
+    cast.workshop.save(update_fields=["hours"])
+    long = {
+        k: v * 50 if isinstance(v, float | int) and k != "min_c" else v for k, v in PVA_G.items()
+    }
+    began = now - timedelta(hours=3)
+    cast.place(at=began)  # type: ignore[arg-type]
+    cast.material(values={**long, "states_rule": True}, at=began)  # type: ignore[arg-type]
+    door = sensor_in(cast, rhythm_s=60)
+    cast.named["sensor"] = door.sensor.id
+    read(cast.owner, Sensor.objects.get(), began, 20.0)
+    cast.piece("P", at=began + timedelta(minutes=1))  # type: ignore[arg-type]
+    cast.spread("G", ["P"], began + timedelta(minutes=2))  # type: ignore[arg-type]
+    cast.press("G", began + timedelta(minutes=4))  # type: ignore[arg-type]
+    cast.piece("Q", at=began + timedelta(minutes=5))  # type: ignore[arg-type]
+    cast.spread("H", ["Q"], began + timedelta(minutes=5))  # type: ignore[arg-type]
+    cast.press("H", began + timedelta(minutes=6))  # type: ignore[arg-type]
+    read(cast.owner, Sensor.objects.get(), began + timedelta(minutes=8), 20.0)
+    past = Gate.objects.filter(wait__glue_up=cast.id("H"), state="waiting").order_by("act_us")
+    many = open_gates() - OPEN
+    Gate.objects.filter(pk__in=list(past.values_list("pk", flat=True)[:many])).update(state="over")
+    assert open_gates() == OPEN
+    return cast
+
+
+def open_gates() -> int:
+    return Gate.objects.filter(wait__open=True, state=Gate.State.WAITING).count()
+
+
+def read(teller: Teller, sensor: Sensor, at: datetime, temp_c: float, many: int = 1) -> None:
+    """One reading, or many a minute apart, in one transaction, as they come in by the API."""
+    place = sensor.place
+    own = Teller(place.workshop, None, Membership.Role.HELPER)
+    rows = [
+        ReadingSaid(uuid4(), at + timedelta(minutes=number), temp_c + number % 3, 60.0)
+        for number in range(many)
+    ]
+    kept, _ = readings_taken(own, place, rows, at + timedelta(minutes=many), sensor)
+    assert kept.new == many
+
+
+def seconds(act: Callable[[], object]) -> float:
+    began = time.perf_counter()
+    act()
+    return time.perf_counter() - began
+
+
+def driver() -> "psycopg.Connection[Any]":
+    return psycopg.connect(settings.DATABASES["default"] and _url(), autocommit=True)
+
+
+def _url() -> str:
+    told = connection.settings_dict
+    return f"host={told['HOST']} port={told['PORT']} user={told['USER']} dbname={told['NAME']}"
+
+
+def cost_of_a_reading(cast: Cast, readings: int = 60) -> float:
+    """Milliseconds of one reading in order, the median of many."""
+    sensor = Sensor.objects.select_related("place__workshop").get(id=cast.named["sensor"])
+    last = Reading.objects.filter(sensor=sensor).order_by("-at").values_list("at", flat=True)[0]
+    taken = []
+    for number in range(readings):
+        at = last + (number + 1) * timedelta(minutes=1)
+        taken.append(seconds(lambda at=at, n=number: read(cast.owner, sensor, at, 18.0 - n % 3)))
+    return median(taken) * 1000
+
+
+def test_a_reading_costs_the_same_with_a_thousand_gates_and_a_million(told: Told) -> None:
+    cast = template()
+    found = {}
+    for gates in (1_000, 10 * PLACES):
+        times = gates // open_gates() - 1
+        took = seconds(lambda times=times: scale.waits_in_one_place(cast, times))
+        read_at = Reading.objects.order_by("-at")[0].at
+        read(
+            cast.owner,
+            Sensor.objects.select_related("place__workshop").get(),
+            read_at + 60 * SECOND,
+            19.0,
+        )
+        found[gates] = cost_of_a_reading(cast)
+        many = open_gates()
+        told.add(
+            f"one reading, {many:,} gates open in its place",
+            f"{found[gates]:.2f} ms (made in {took:.0f} s)",
+        )
+    ratio = found[10 * PLACES] / found[1_000]
+    told.add(f"ratio {10 * PLACES:,} : 1,000", f"{ratio:.2f}", "under 1.3", ratio < 1.3)
+    moving_by_one_reading(cast, told)
+
+
+def moving_by_one_reading(cast: Cast, told: Told) -> None:
+    """A colder reading moves so many waits: ours; a table of jobs; Celery with an ETA for each."""
+    ours = cost_of_a_reading(cast, 20)
+    told.add(f"one reading moves {MOVED:,} waits: ours", f"{ours:.1f} ms", "")
+    with driver() as bare:
+        jobs = job_table(bare)
+    told.add(
+        f"one reading moves {MOVED:,} waits: table of jobs",
+        f"{jobs * 1000:,.0f} ms",
+        f"ours {jobs * 1000 / ours:,.0f} times",
+    )
+    celery = celery_eta()
+    told.add(
+        f"one reading moves {MOVED:,} waits: Celery ETA, Redis",
+        f"{celery * 1000:,.0f} ms",
+        f"ours {celery * 1000 / ours:,.0f} times",
+    )
+
+
+def job_table(bare: "psycopg.Connection[Any]") -> float:
+    """One due time for each wait, indexed; each is worked out anew by the rate of the new reading."""
+    bare.execute(
+        "CREATE TABLE job (id int PRIMARY KEY, place int, need_s float, age_s float, due timestamptz, told bool)"
+    )
+    bare.execute("CREATE INDEX ON job (due) WHERE NOT told")
+    bare.execute("CREATE INDEX ON job (place)")
+    bare.execute(
+        "INSERT INTO job SELECT n, 1, 86400 + n, 0, now() + (86400 + n) * interval '1 second', false "
+        f"FROM generate_series(1, {MOVED}) n"
+    )
+    bare.execute("ANALYZE job")
+    taken = []
+    for number in range(3):
+        move = (  # one statement, nothing that asks row by row
+            "UPDATE job SET age_s = age_s + 60 * %(rate)s, "
+            "due = now() + (need_s - age_s - 60 * %(rate)s) / %(rate)s * interval '1 second' WHERE place = 1"
+        )
+        rate = 0.8 - number / 10
+        taken.append(seconds(lambda rate=rate, move=move: bare.execute(move, {"rate": rate})))
+    bare.execute("DROP TABLE job")
+    return median(taken)
+
+
+def celery_eta() -> float:
+    """Every task is taken back and published again with its new ETA; what workers do is not counted."""
+    from celery import Celery
+
+    app = Celery("rival", broker=settings.REDIS_URL)
+    app.conf.task_ignore_result = True
+
+    @app.task(name="rival.tell")
+    def task() -> None:
+        """Nothing: no worker runs it."""
+
+    eta = datetime.now(UTC) + timedelta(days=1)
+    with app.connection_for_write() as broker, app.amqp.Producer(broker) as producer:
+        ids = [str(uuid4()) for _ in range(MOVED)]
+
+        def move() -> None:
+            app.control.revoke(ids, connection=broker)
+            for _ in range(MOVED):
+                task.apply_async(eta=eta, producer=producer)
+
+        took = seconds(move)
+        app.control.purge(connection=broker)
+    return took
+
+
+def test_a_hundred_thousand_places(told: Told) -> None:
+    cast = template()
+    took = seconds(lambda: scale.copy_places(cast, PLACES - 1))
+    gates = open_gates()
+    told.add(f"{gates:,} open gates, {Place.objects.count():,} places made", f"{took:.0f} s")
+    ingested(told)
+    alerts(told)
+    the_list_of_now(told)
+
+
+def bare_inserts(many: int) -> float:
+    """Readings a second by a bare parameterised INSERT into the same table, one by one."""
+    columns = [one.column for one in Reading._meta.concrete_fields]
+    names, signs = ", ".join(columns), ", ".join(["%s"] * len(columns))
+    places = list(Place.objects.values_list("id", flat=True)[:many])
+    own = Sensor.objects.values_list("place_id", "id").filter(place__in=places)
+    sensors = dict(own)
+    now = datetime.now(UTC)
+    rows = []
+    for number in range(many):
+        place = places[number % len(places)]
+        told = {
+            "id": uuid4(),
+            "place_id": place,
+            "sensor_id": sensors[place],
+            "at": now - number * SECOND,
+        }
+        told |= {"arrived_at": now, "temp_c": 18.0, "rh_pct": 60.0, "mark": 0, "floating": False}
+        told |= {"flag": "", "doubt": ""}
+        rows.append([told.get(column) for column in columns])
+    with driver() as bare, bare.cursor() as cursor:
+        text = f"INSERT INTO {Reading._meta.db_table} ({names}) VALUES ({signs})"
+        took = seconds(lambda: [cursor.execute(text, row) for row in rows])
+        cursor.execute(f"DELETE FROM {Reading._meta.db_table} WHERE arrived_at = %s", [now])
+    return many / took
+
+
+def ingested(told: Told) -> None:
+    before = bare_inserts(5000)
+    part = min(300, PLACES // 3)
+    sensors = list(Sensor.objects.select_related("place__workshop").order_by("id")[: 3 * part])
+    at = Reading.objects.order_by("-at")[0].at + timedelta(minutes=1)
+    one = part / seconds(lambda: [read(None, s, at, 17.0) for s in sensors[:part]])  # type: ignore[func-returns-value,arg-type]
+    batch = {}
+    for number, size in enumerate((12, 60), start=1):
+        own = sensors[number * part : (number + 1) * part]
+        act = lambda: [read(None, s, at, 17.0, size) for s in own]  # type: ignore[arg-type,func-returns-value] # noqa: B023, E731
+        batch[size] = size * part / seconds(act)
+    bare = (before + bare_inserts(5000)) / 2
+    told.add("readings a second, bare INSERT, one a statement", f"{bare:,.0f}")
+    told.add(
+        "  taken one by one, each moving its clocks",
+        f"{one:,.0f} ({one / bare:.2f} of bare)",
+        "a third",
+        one * 3 > bare,
+    )
+    for size, rate in batch.items():
+        told.add(
+            f"  taken by {size}, as a sensor keeps them",
+            f"{rate:,.0f} ({rate / bare:.2f} of bare)",
+            "a third",
+            rate * 3 > bare,
+        )
+
+
+def alerts(told: Told) -> None:
+    """Gates come due on as many clocks in as many places, 300 a second; from due to committed."""
+    many = min(ALERTS_A_SECOND * ALERTS_S, PLACES // 2)
+    gates = list(
+        Gate.objects.filter(kind="clamps_off", state=Gate.State.WAITING)
+        .select_related("act_clock__place__workshop")
+        .order_by("-id")[:many]
+    )
+    first = datetime.now(UTC) + timedelta(seconds=8 + many / 400)
+    due = {}
+    clocks = []
+    for number, gate in enumerate(gates):
+        clock = gate.act_clock
+        assert clock is not None
+        wanted = first + SECOND * number / ALERTS_A_SECOND
+        ages = Ages(clock.read_at, wanted)
+        core = ages.of_row(clock) if hasattr(ages, "of_row") else None
+        rate = 1.0 if core is None else clock.rate
+        gate.act_us = clock.age_us + round(
+            (wanted - clock.read_at) / timedelta(microseconds=1) * rate
+        )
+        clocks.append(clock)
+    Gate.objects.bulk_update(gates, ["act_us"], batch_size=2000)
+    for clock in clocks:
+        set_next(clock, Ages(clock.read_at, first))
+    Clock.objects.bulk_update(clocks, ["next_threshold_us", "next_due_at"], batch_size=2000)
+    for gate, clock in zip(gates, clocks, strict=True):
+        assert clock.next_due_at is not None
+        due[str(gate.wait.glue_up_id)] = clock.next_due_at
+    spread = max(due.values()) - min(due.values())
+    late = np.array(list(lateness(due).values()))
+    p50, p99 = np.percentile(late, 50), np.percentile(late, 99)
+    told.add(
+        f"alerts: {len(late):,} of {many:,} in {spread.total_seconds():.0f} s on {len(clocks):,} clocks",
+        f"p50 {p50 * 1000:.0f} p99 {p99 * 1000:.0f} max {late.max() * 1000:.0f} ms",
+        "p99 under 200 ms",
+        p99 < 0.2 and len(late) == many,
+    )
+
+
+def lateness(due: dict[str, datetime]) -> dict[str, float]:
+    """By how much each was committed after it was due [s]."""
+    committed: dict[str, float] = {}
+    written: list[str] = []
+    plain = promise.write
+
+    def write(promises: Any, at: datetime, houses: Any) -> None:
+        plain(promises, at, houses)
+        written.extend(str(one.alert.about) for one in promises if one.alert.gate == "clamps_off")
+
+    def commit(point: str) -> None:
+        if point == "fire.committed" and written:
+            committed.update(dict.fromkeys(written, time.time()))
+            written.clear()
+
+    over = points.listen(commit)
+    promise.write = write  # type: ignore[assignment]
+    stop = Loop(SystemClock(), alone=False).start()
+    give_up = max(due.values()).timestamp() + 60
+    while len(committed.keys() & due.keys()) < len(due) and time.time() < give_up:
+        time.sleep(0.1)
+    stop()
+    promise.write = plain
+    over()
+    return {one: committed[one] - at.timestamp() for one, at in due.items() if one in committed}
+
+
+def the_list_of_now(told: Told) -> None:
+    """One workshop with ten thousand open gates, among all the others."""
+    scale.emptied()
+    cast = template()
+    scale.waits_in_one_place(cast, 10_000 // OPEN - 1)
+    gates, now = open_gates(), datetime.now(UTC)
+
+    def look() -> None:
+        found = current(cast.workshop, now)
+        groups = groups_of(found)
+        foresight = Foresight(found.ages)
+        shown = {group.id: group_shown(found, foresight, group) for group in groups}
+        now_list(found, groups, shown, [])
+
+    taken = [seconds(look) * 1000 for _ in range(40)]
+    p95 = float(np.percentile(taken, 95))
+    told.add(
+        f"list of now, {gates:,} gates open in one workshop",
+        f"p50 {median(taken):.0f} p95 {p95:.0f} ms",
+        "p95 under 60 ms",
+        p95 < 60,
+    )
