@@ -9,15 +9,15 @@ from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from uuid import UUID
 
-from django.db.models import Max, Min, Q
-from django.db.models.functions import Coalesce
+from django.db.models import Min, Q
 
 from cureclock.core.reminding.due_gates import TRIED
 from cureclock.core.reminding.facts import DoubtFact, Facts, GateFact, PlaceFact
 from cureclock.core.reminding.kinds import CLOSES, OF_MINUTES, Kind
 from cureclock.core.stance import Stance
 from cureclock.core.units import instant_us
-from cureclock.shop.models import Reading, Workshop
+from cureclock.reminders.silence import last_word
+from cureclock.shop.models import Workshop
 from cureclock.waits.ages import Ages
 from cureclock.waits.current import Current, Rung, load
 from cureclock.waits.due import PENDING
@@ -173,11 +173,6 @@ def _places(workshop: Workshop) -> Iterable[PlaceFact]:
     pending = Gate.objects.filter(wait__workshop=workshop, wait__open=True, state__in=PENDING)
     waiting = pending.values("wait__place").annotate(since=Min("wait__began_at"))
     since: Mapping[UUID, datetime] = {row["wait__place"]: row["since"] for row in waiting}
-    read = Reading.objects.filter(place__in=since, struck_by=None).exclude(flag="high")
-    newest = dict(
-        read.values("place")
-        .annotate(newest=Max(Coalesce("told_at", "at")))
-        .values_list("place", "newest")
-    )
     for place, began in since.items():
-        yield PlaceFact(str(place), _us(newest.get(place)), instant_us(began))
+        last = last_word(place)
+        yield PlaceFact(str(place), _us(last.at), instant_us(began), last.patience_us)

@@ -2,11 +2,15 @@
 
 from datetime import timedelta
 from typing import Any
+from uuid import uuid4
 
 import pytest
 
+from cureclock.actions.readings_taken import readings_taken
 from cureclock.reminders.clock import FakeClock
 from cureclock.reminders.models import Alert, Delivery
+from cureclock.shop.models import Place, Sensor
+from cureclock.shop.readings import ReadingSaid
 from tests.cast import when
 from tests.reminders.stage import Stage
 
@@ -140,6 +144,33 @@ def test_a_place_that_falls_silent_is_told_once() -> None:
     silent = [(at, line) for at, lines in told.items() for line in lines if "temperature" in line]
     assert len(silent) == 1
     assert "Mon 12:00" <= silent[0][0] <= "Mon 13:00"
+
+
+@pytest.mark.parametrize(
+    ("said_s", "every_h", "missed"),
+    [(900, 4, "Mon 21:00"), (4 * 3600, 4, "Mon 21:00"), (900, 1, "Mon 20:00")],
+    ids=["learned", "said", "quick"],
+)
+def test_a_sensor_is_missed_by_its_own_rhythm(said_s: int, every_h: int, missed: str) -> None:
+    """One that speaks every four hours is missed after five; no place before four hours."""
+    stage = Stage.open()
+    cast = stage.cast
+    cast.workshop.hours = {str(day): ["00:00", "23:59"] for day in range(7)}
+    cast.workshop.save()
+    place = Place.objects.get(id=cast.id("Shed"))
+    logger = Sensor.objects.create(place=place, name="logger", rhythm_s=said_s)
+    stage.glue("G1", ["L-01"], "Mon 08:30")
+    spoken = [when(f"Mon {hour:02d}:00") for hour in range(0, 17, every_h)]
+    rows = [ReadingSaid(uuid4(), at, 20.0, None) for at in spoken]
+    readings_taken(cast.owner, place, rows, when("Mon 16:00"), logger)
+    due = when(missed)
+    told = {minutes: stage.tick(due + timedelta(minutes=minutes)) for minutes in (-60, -1, 1, 60)}
+    asked = [
+        minutes
+        for minutes, messages in told.items()
+        if any("temperature" in message.title for message in messages)
+    ]
+    assert asked == [1]
 
 
 def test_a_doubt_is_told_once_with_its_cause() -> None:

@@ -17,6 +17,31 @@ SILENT_US = 4 * HOUR_US  # a place without a word for so long is told of; the la
 BEFORE_HOME_US = 15 * MINUTE_US  # the last look comes so long before home; our choice
 BEFORE_OPEN_US = 20 * MINUTE_US  # the morning list so long before the shop opens; our choice
 STILL_US = SECOND_US  # a move by less is not written; our choice
+GRACE = 0.25  # of its rhythm, a sensor may be late; our choice
+
+
+def patience_us(rhythm_us: int, steps_us: Sequence[int] = ()) -> int:
+    """How long a place may say nothing before somebody is asked to enter its temperature.
+
+    Args:
+        rhythm_us: how often its sensor should speak [us]; 0 where somebody reads by hand.
+        steps_us: times between its last words [us]; their middle is its own rhythm where that is
+            slower than what was said of it.
+
+    Returns:
+        Four hours, or a sensor's rhythm and a quarter where that is more [us].
+
+    Valid for: one place, and the sensor that spoke there last.
+
+    Source: our choice.
+
+    >>> patience_us(0) // HOUR_US, patience_us(15 * MINUTE_US, [4 * HOUR_US] * 3) // HOUR_US
+    (4, 5)
+    """
+    if not rhythm_us:
+        return SILENT_US
+    own_us = max(rhythm_us, *(steps_us and (int(np.median(steps_us)),)))
+    return max(SILENT_US, int(own_us * (1 + GRACE)))
 
 
 def wanted(facts: Facts, shop: Shop, at_us: int, said: Sequence[Said] = ()) -> tuple[Wanted, ...]:
@@ -94,7 +119,7 @@ def _of_places(places: Sequence[PlaceFact], shop: Shop) -> Iterator[Wanted]:
         if one.since_us is None:
             continue
         known_us = one.since_us if one.read_us is None else max(one.read_us, one.since_us)
-        at_us = known_us if one.read_us is None else known_us + SILENT_US
+        at_us = known_us if one.read_us is None else known_us + one.patience_us
         silence = "ever" if one.read_us is None else str(one.read_us)
         what = Want(Kind.UNSURE, one.place, cause=silence)
         yield ring(shop, what, at_us, about_us=one.read_us)

@@ -9,6 +9,7 @@ from cureclock.core.refusal import Refused
 from cureclock.core.reminding.kinds import CLOSES, OPENS, Kind
 from cureclock.core.reminding.rings import ANSWERS
 from cureclock.core.reminding.who import UTC, Hand
+from cureclock.core.units import HOUR_US
 
 
 @dataclass(frozen=True)
@@ -118,11 +119,13 @@ class PlaceFact:
         place: id.
         read_us: last reading or entry [us]; None where there was never one.
         since_us: when the oldest open wait in it began [us]; None where nothing waits there.
+        patience_us: how long it may say nothing [us].
     """
 
     place: str
     read_us: int | None
     since_us: int | None
+    patience_us: int = 4 * HOUR_US
 
 
 @dataclass(frozen=True)

@@ -11,10 +11,10 @@ from cureclock.core.reminding.alerts import (
     SuspectFound,
     Unsure,
 )
-from cureclock.core.reminding.due import SILENT_US
 from cureclock.core.reminding.kinds import BARS
 from cureclock.core.units import instant_us
 from cureclock.reminders.models import Alert, RagsQuestion
+from cureclock.reminders.silence import last_word
 from cureclock.reminders.speech.spoken import (
     NOTHING,
     Facts,
@@ -23,7 +23,7 @@ from cureclock.reminders.speech.spoken import (
     subject_of,
     waits_of,
 )
-from cureclock.shop.models import Place, Reading
+from cureclock.shop.models import Place
 from cureclock.waits.current import Rung
 from cureclock.waits.foretold import Foresight, foretold_of
 from cureclock.waits.models import Gate
@@ -98,11 +98,10 @@ def unsure(alert: Alert, facts: Facts) -> Spoken:
     place = Place.objects.filter(id=alert.about).first()
     if place is None:
         return NOTHING
-    read = Reading.objects.filter(place=place, struck_by=None).exclude(flag="high")
-    told = [one.told_at or one.at for one in read.order_by("-at")[:5]]
-    newest = instant_us(max(told)) if told else None
-    if newest is not None and instant_us(facts.at) - newest < SILENT_US:
+    last = last_word(place.id)
+    if not last.is_missed(facts.at):
         return NOTHING
+    newest = None if last.at is None else instant_us(last.at)
     return Spoken(Unsure(str(place.id), place.name, newest), link="/now")
 
 
