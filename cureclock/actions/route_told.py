@@ -82,7 +82,7 @@ def route_told(happening: Happening, said: RouteTold) -> Done:
                 find.place(workshop, step.place, "steps.place")
             find.things(workshop, [take.thing for take in step.takes])
         body = plain(said)
-        check_route(workshop, body)
+        check_route(workshop, body, happening.at)
         event, new = append(happening, "route_told", body)
         if new:
             follow(workshop, happening.arrived_at)

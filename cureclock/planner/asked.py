@@ -11,7 +11,7 @@ from cureclock.core.planning.route import Step
 from cureclock.core.reminding.wall import wall_us
 from cureclock.core.units import DAY_US, HOUR_US, instant_us
 from cureclock.planner.hours import people
-from cureclock.planner.labels import ladders
+from cureclock.planner.labels import labels_of
 from cureclock.planner.routes import core_steps, done_gates
 from cureclock.planner.tables import CureTables
 from cureclock.shop.models import Place, Workshop
@@ -67,7 +67,7 @@ def asked(workshop: Workshop, at: datetime) -> Asked:
     places = {place.id: place for place in Place.objects.filter(workshop=workshop)}
     first = min(since, at) - timedelta(hours=1)
     tables = CureTables(
-        Ages(first, at), ladders(workshop, materials), places, instant_us(first), until_us
+        Ages(first, at), labels_of(workshop, materials, at), places, instant_us(first), until_us
     )
     batches = tuple(_batch(workshop, told, batch, body, tables) for batch, body in routes.items())
     problem = None

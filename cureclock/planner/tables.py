@@ -9,9 +9,10 @@ from numpy.typing import NDArray
 from cureclock.core.clock import NEVER
 from cureclock.core.coat.shop_hours import ReadyTable
 from cureclock.core.gates import Figure, Gate, Name
+from cureclock.core.planning.route import UNTRIED
 from cureclock.core.timeline import GRID_US
 from cureclock.core.units import DAY_US, HOUR_US
-from cureclock.planner.routes import Wait
+from cureclock.planner.labels import Labels, Wait
 from cureclock.shop.models import Place
 from cureclock.waits.ages import Ages
 
@@ -24,7 +25,7 @@ class CureTables:
 
     Args:
         ages: facts up to now.
-        gates: by material, its gates by key.
+        labels: of the materials in use.
         places: by id.
         from_us, until_us: first and last start asked about [us].
     """
@@ -32,12 +33,12 @@ class CureTables:
     def __init__(
         self,
         ages: Ages,
-        gates: Mapping[UUID, Mapping[str, Gate]],
+        labels: Labels,
         places: Mapping[UUID, Place],
         from_us: int,
         until_us: int,
     ) -> None:
-        self.ages, self.gates, self.places = ages, gates, places
+        self.ages, self.labels, self.places = ages, labels, places
         step = GRID_US * (1 + (until_us - from_us) // (GRID_US * MOST_STARTS))
         first = from_us // step
         self.starts = np.arange(first, until_us // step + 2, dtype=np.int64) * step
@@ -51,6 +52,11 @@ class CureTables:
         """When a gate closes, by the beginning of the step before it."""
         return self._table(wait, (Name.NOT_AFTER,))
 
+    def spread(self, wait: Wait) -> float:
+        """By how much more than its figure nine waits in ten are over: less where it was checked."""
+        gate = self.labels.gate(wait)
+        return UNTRIED if gate is None else gate.margin
+
     def plain(self, hours: float) -> ReadyTable:
         """A wait of so many hours by the clock on the wall."""
         ends = np.array([self.starts[0], self.starts[-1]])
@@ -59,7 +65,7 @@ class CureTables:
     def _table(self, wait: Wait, names: tuple[Name, ...]) -> ReadyTable | None:
         key = (wait, names)
         if key not in self._made:
-            gate = self.gates.get(wait.material, {}).get(wait.gate)
+            gate = self.labels.gate(wait)
             self._made[key] = None if gate is None else self._worked_out(gate, wait.place, names)
         return self._made[key]
 

@@ -1,6 +1,7 @@
 """What if: the changes worth asking about, solved, as a table."""
 
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
 from datetime import time
 from uuid import UUID
 
@@ -25,7 +26,7 @@ from cureclock.core.refusal import Refused
 from cureclock.core.reminding.wall import wall_us
 from cureclock.planner.asked import Asked
 from cureclock.planner.hours import next_free_day
-from cureclock.planner.routes import Wait, wait_of
+from cureclock.planner.routes import wait_of
 from cureclock.planner.saved import Kept
 from cureclock.shop.models import Reading
 from cureclock.shop.plan_told import Body
@@ -131,10 +132,10 @@ def _swapped(
     gates += [("", after) for after in route.get("done", ())]
     found = {}
     for key, after in gates:
-        wait = wait_of(steps[after["step"]], after.get("gate") or "")
+        wait = wait_of(steps[after["step"]], steps, after.get("gate") or "")
         if wait is None or (str(wait.material), str(wait.place)) != (material, here):
             continue
-        opens = wanted.tables.opens(Wait(wait.material, place, wait.gate))
+        opens = wanted.tables.opens(replace(wait, place=place))
         if opens is not None:
             found[name, after["step"], key] = opens
     return found
@@ -144,10 +145,10 @@ def _one_coat_less(wanted: Asked, problem: Problem, batch: Batch) -> Iterator[tu
     """Without the last step that lays on what a step before it laid on already."""
     route = wanted.route(batch.name)
     own: dict[str, list[str]] = {}
-    offers = wanted.tables.gates
+    labels = wanted.tables.labels
     for step in route["steps"]:
         material = step.get("material")
-        if material and "recoat_opens" in offers.get(UUID(material), {}):
+        if material and "recoat_opens" in labels.offered(UUID(material)):
             own.setdefault(material, []).append(step["key"])
     for keys in own.values():
         if len(keys) > 1:

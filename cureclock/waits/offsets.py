@@ -66,7 +66,7 @@ def offset_tables(
     tables = []
     for ident, label in labels:
         for place in places:
-            gates = _ladder(label, learned.get((ident, place.id), ()))
+            gates = every_gate(label, learned.get((ident, place.id), ()))
             told = starts_foretold(foresight, place, label, gates, now_us)
             tables.append(
                 OffsetTable(
@@ -81,7 +81,7 @@ def offset_tables(
     return tuple(tables)
 
 
-def _ladder(label: Label, lessons: Sequence[Lesson]) -> list[Gate]:
+def every_gate(label: Label, lessons: Sequence[Lesson]) -> list[Gate]:
     """Every gate of a label, those of a stressed joint too."""
     both = (
         ladder(label, stressed=stressed, margins=margins(lessons), learned_h=needs(lessons))
