@@ -121,6 +121,7 @@ def reread(change: Change, at: datetime) -> Reread:
     for row in rows:
         look(row, new)
     _save(rows)
+    undone += _follow_elsewhere(gates, rows, at)
     suspected, withdrawn = reassess(chilled(change.place, rows, new, moved.from_us), at)
     turned = rested(change.place, lag_us, lasts) if lag_us else []
     return Reread(gates, undone, suspected, withdrawn, turned)
@@ -255,6 +256,24 @@ def _move(shifts: Sequence[Shift], runs: Sequence[Run]) -> None:
             row.corrections += [[number, run.to_us, us] for run, us in constants if us]
     if any(len(shift.row.corrections) > MANY_CORRECTIONS for shift in shifts):
         fold([shift.row for shift in shifts])
+
+
+def _follow_elsewhere(gates: Sequence[Gate], rows: Sequence[Clock], at: datetime) -> list[Gate]:
+    """Say what is next on clocks of other places, whose gates were placed again since they stood
+    here once; what they take back. A clock that a reading of its own place holds is left to that."""
+    pks = set().union(*(gate.clock_ids for gate in gates)) - {row.pk for row in rows}
+    if not pks:
+        return []
+    free = Clock.objects.filter(pk__in=pks).select_for_update(of=("self",), skip_locked=True)
+    others = list(free.select_related("place__workshop").order_by("pk"))
+    if not others:
+        return []
+    ages = Ages(min(row.read_at for row in others), at)
+    undone = undo_reached(others, ages, at)
+    for row in others:
+        set_next(row, ages)
+    Clock.objects.bulk_update(others, ["next_threshold_us", "next_due_at", "rate"])
+    return undone
 
 
 def _save(rows: Sequence[Clock]) -> None:

@@ -6,8 +6,8 @@ import pytest
 
 from cureclock.waits.ages import Ages
 from cureclock.waits.figures import figures_of
-from cureclock.waits.models import Gate, Leg
-from cureclock.waits.rebuild import differences
+from cureclock.waits.models import Clock, Gate, Leg
+from cureclock.waits.rebuild import differences, rebuild
 from tests.cast import Cast, when
 
 pytestmark = pytest.mark.django_db
@@ -67,3 +67,30 @@ def test_a_move_between_spread_and_pressure_is_a_leg_of_its_own() -> None:
     cast.press("G1", "Mon 12:00")
     told = list(Leg.objects.order_by("began_at").values_list("place__name", "ended_at"))
     assert told == [("Shed", when("Mon 11:57")), ("Box", None)]
+
+
+def nexts() -> list[tuple[object, ...]]:
+    """What is next on each clock."""
+    rows = Clock.objects.order_by("place__name", "response_hash", "stance")
+    return list(rows.values_list("place__name", "stance", "next_due_at"))
+
+
+def test_a_late_reading_of_a_place_moves_what_is_next_where_its_pieces_went() -> None:
+    cast = Cast.open()
+    cast.place()
+    cast.place("Box")
+    cast.material()
+    cast.read("Mon 06:00", 12.0)
+    cast.read("Mon 06:00", 18.0, place="Box")
+    cast.piece("P")
+    cast.spread("G", ["P"], "Mon 07:00")
+    cast.press("G", "Mon 07:05")
+    cast.read("Mon 12:00", 12.0)
+    cast.do("moved_place", "Mon 12:30", place=cast.id("Box"), glue_up=cast.id("G"))
+    cast.read("Mon 13:00", 18.0, place="Box")
+    before = nexts()
+    cast.read("Mon 09:00", 19.0, arrived="Mon 14:00")
+    told = nexts()
+    assert told != before
+    rebuild(cast.workshop, when("Mon 14:00"))
+    assert told == nexts()
