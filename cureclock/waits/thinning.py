@@ -15,7 +15,7 @@ from django.db import transaction
 from cureclock.shop.models import Event, Place, Reading, Workshop
 from cureclock.waits.ages import Ages
 from cureclock.waits.figures import Instants, figures_of
-from cureclock.waits.models import Clock, Gate, Leg, Wait
+from cureclock.waits.models import Clock, Gate, Leg, Seen, Wait
 from cureclock.waits.rebuild import Row, _rows, rebuild
 
 # Around all that waited. Thick wood remembers 16 days, the line of air is drawn from 4 before, a
@@ -55,8 +55,9 @@ def thin(workshop: Workshop, before: datetime, at: datetime) -> int:
         )
         rebuild(workshop, at)
         _mark_again(marks)
-        if set(_standing(workshop)) != told:
-            raise NotTheSame
+        other = told ^ set(_standing(workshop))
+        if other:
+            raise NotTheSame(sorted(map(str, other))[0])
     return taken
 
 
@@ -69,11 +70,14 @@ def _standing(workshop: Workshop) -> Iterator[Row]:
 
 def _spans(workshop: Workshop, at: datetime) -> dict[UUID, list[Span]]:
     """From when to when each place's air is read by something; an open end is None."""
-    ends = _ends(workshop, at)
+    ends, checked = _ends(workshop, at), _checked(workshop)
     legs = Leg.objects.filter(wait__workshop=workshop).select_related("wait")
     spans: dict[UUID, list[Span]] = {}
     for leg in legs:
         end = leg.ended_at or ends.get(leg.wait_id)
+        seen_at = checked.get(leg.wait.glue_up_id or leg.wait.coat_id)
+        if end is not None and leg.ended_at is None and seen_at is not None:
+            end = max(end, seen_at)
         spans.setdefault(leg.place_id, []).append(_wide(leg.began_at, end))
     moves = Event.objects.filter(workshop=workshop, kind="moved_place", place__isnull=False)
     been = {*spans, *moves.values_list("place_id", flat=True)}
@@ -85,6 +89,15 @@ def _spans(workshop: Workshop, at: datetime) -> dict[UUID, list[Span]]:
 
 def _wide(began: datetime, ended: datetime | None) -> Span:
     return (began - MARGIN, None if ended is None else ended + MARGIN)
+
+
+def _checked(workshop: Workshop) -> dict[UUID | None, datetime]:
+    """When each glue-up and coat was looked at last: what was seen counts from its start to then."""
+    found: dict[UUID | None, datetime] = {}
+    for one in Seen.objects.filter(workshop=workshop):
+        about = one.glue_up_id or one.coat_id
+        found[about] = max(one.at, found.get(about, one.at))
+    return found
 
 
 def _ends(workshop: Workshop, at: datetime) -> dict[UUID, datetime]:
