@@ -1,12 +1,18 @@
 """The plan is made in a process of its own, which is gone when it is made."""
 
+import json
+import os
 import subprocess
+import sys
 import threading
 import time
 
 import pytest
+from celery.contrib.testing.worker import start_worker
 
+from cureclock.planner.models import Plan
 from cureclock.runtime import planning
+from tests.planner.batch import routed, shop
 
 
 class Child:
@@ -40,15 +46,33 @@ def test_a_child_that_ended_is_left_alone():
 
 
 @pytest.mark.slow
-def test_the_command_of_the_child_runs_and_leaves_nothing_behind(tmp_path, monkeypatch):
-    monkeypatch.setenv("CURECLOCK_VAR", str(tmp_path))
-    monkeypatch.delenv("DATABASE_URL", raising=False)
-    made = subprocess.run(
-        ["python3", "manage.py", "migrate"], cwd=planning.ROOT, capture_output=True, check=False
+def test_a_server_that_has_a_plan_made_holds_no_more_memory_than_before(tmp_path):
+    env = {name: value for name, value in os.environ.items() if name != "DATABASE_URL"}
+    ran = subprocess.run(
+        [sys.executable, "-m", "tests.runtime.planned_by_a_child"],
+        cwd=planning.ROOT,
+        env={**env, "CURECLOCK_VAR": str(tmp_path)},
+        capture_output=True,
+        check=False,
     )
-    assert made.returncode == 0, made.stderr
-    began = time.monotonic()
-    child = planning.in_a_child()
-    planning.wait_for(child, threading.Event())
-    assert child.returncode == 0
-    assert time.monotonic() - began < 60
+    assert ran.returncode == 0, ran.stderr.decode()
+    told = json.loads(ran.stdout.decode().splitlines()[-1])
+    assert told["acts"] > 12
+    assert not told["solver_here"]
+    assert told["child_mb"] > told["idle_mb"] + 10, "whoever solves needs memory for it"
+    assert told["after_mb"] < told["idle_mb"] + 10, told
+
+
+@pytest.mark.scaled
+@pytest.mark.django_db(transaction=True)
+def test_a_worker_makes_the_plan_that_its_task_asks_for():
+    from cureclock.runtime.celery import app, plan
+
+    cast = routed(shop())
+    with start_worker(app, pool="solo", perform_ping_check=False, shutdown_timeout=30):
+        plan.apply_async(ignore_result=True)
+        give_up = time.monotonic() + 60
+        while Plan.objects.get(workshop=cast.workshop).made_at is None:
+            assert time.monotonic() < give_up, "no plan was made"
+            time.sleep(0.1)
+    assert Plan.objects.get(workshop=cast.workshop).body["acts"]
