@@ -41,6 +41,10 @@ const BottleNew = lazy(() => import('./screens/bottle-new'));
 const Bottles = lazy(() => import('./screens/bottles'));
 const CanBatch = lazy(() => import('./screens/can-batch'));
 const Clamps = lazy(() => import('./screens/clamps'));
+const Broker = lazy(() => import('./screens/broker'));
+const Doubted = lazy(() => import('./screens/doubted'));
+const Sensor = lazy(() => import('./screens/sensor'));
+const Sensors = lazy(() => import('./screens/sensors'));
 const Store = lazy(() => import('./screens/store'));
 const Who = lazy(() => import('./screens/who'));
 const HoursRoom = lazy(() => import('./screens/hours'));
@@ -109,6 +113,10 @@ function Rooms() {
       <Route path="/air" component={Air} />
       <Route path="/air/new" component={AirNew} />
       <Route path="/air/:id" component={AirPlace} />
+      <Route path="/air/:id/sensors" component={Sensors} />
+      <Route path="/sensor/:id" component={Sensor} />
+      <Route path="/doubted" component={Doubted} />
+      <Route path="/broker" component={Broker} />
       <Route path="/back" component={Back} />
       <Route path="/store" component={Store} />
       <Route path="/who" component={Who} />

@@ -14,6 +14,7 @@ import pytest
 from PIL import Image
 from playwright.sync_api import Page
 
+from cureclock.shop.models import Sensor
 from tests.browser.demo_shop import DemoShop, quiet
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -37,6 +38,10 @@ WEEK: dict[str, str] = {
     "/air": "air",
     "/air/new": "air-new",
     "/air/{Shed}": "air-place",
+    "/air/{Shed}/sensors": "sensors",
+    "/sensor/{sensor}": "sensor",
+    "/doubted": "readings-in-doubt",
+    "/broker": "message-broker",
     "/bottles": "bottles",
     "/bottle/new": "bottle-new",
     "/bottle/{PVA-G}": "bottle",
@@ -80,11 +85,14 @@ def keep(page: Page, name: str) -> None:
 
 
 def address(shop: DemoShop, path: str) -> str:
-    return re.sub(
-        r"\{(.+)\}",
-        lambda found: shop.conflict() if found[1] == "conflict" else shop.ident(found[1]),
-        path,
-    )
+    return re.sub(r"\{(.+)\}", lambda found: ident(shop, found[1]), path)
+
+
+def ident(shop: DemoShop, name: str) -> str:
+    """The id of what is named in the story; of a sensor, that of the first."""
+    if name == "conflict":
+        return shop.conflict()
+    return str(Sensor.objects.order_by("name")[0].id) if name == "sensor" else shop.ident(name)
 
 
 def shoot(shop: DemoShop, page: Page, screens: dict[str, str], ending: str = "") -> None:

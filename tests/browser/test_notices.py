@@ -1,11 +1,19 @@
 """A notice pushed to the phone is shown whatever it says, and one touch opens its one screen."""
 
 import json
+from collections.abc import Callable
 from typing import Any
 
 import pytest
 from playwright.sync_api import Page, expect
 
+from cureclock.reminders.channels.memory import Memory
+from cureclock.reminders.channels.message import Outgoing
+from cureclock.reminders.channels.webpush import payload
+from cureclock.reminders.dispatch import Dispatcher
+from cureclock.reminders.models import Answer, Delivery, Way
+from cureclock.runtime.clock import SystemClock
+from cureclock.runtime.tick import Turn
 from tests.browser.hand import Hand
 from tests.browser.shed import Shed
 
@@ -13,9 +21,10 @@ SHOWN = """void (window.shown = new Promise((done) =>
     navigator.serviceWorker.addEventListener('message', (event) => done(event.data))))"""
 NOTICES = """navigator.serviceWorker.ready.then((one) => one.getNotifications()).then((all) =>
     all.map((one) => [one.title, one.body, one.tag, one.requireInteraction]))"""
-TOUCH = """async () => {
-    const [notice] = await self.registration.getNotifications();
-    self.dispatchEvent(new NotificationEvent('notificationclick', { notification: notice }));
+TOUCH = """async (action = '') => {
+    const [notification] = await self.registration.getNotifications();
+    const touch = { notification, action };
+    self.dispatchEvent(new NotificationEvent('notificationclick', touch));
 }"""
 
 
@@ -50,6 +59,52 @@ def notice(link: str = "/now") -> str:
     return json.dumps(
         {"web_push": 8030, "notification": {**told, "requireInteraction": True, "data": data}}
     )
+
+
+def sent_by_the_server(shed: Shed) -> Outgoing:
+    """What the dispatcher sends of clamps whose time came: found, looked up, composed, taken."""
+    cast, clock, memory = shed.cast, SystemClock(), Memory()
+    cast.workshop.hours = {str(day): ["00:00", "23:59"] for day in range(7)}
+    cast.workshop.save(update_fields=["hours"])
+    told = {"kind": "memory", "host": "memory", "address": "phone"}
+    person = cast.owner.person
+    Way.objects.create(workshop=cast.workshop, person=person, made_at=clock.now(), **told)
+    shed.glued("Second load", ["L-02"], 1)
+    turn = Turn(clock, Dispatcher(clock, {"memory": memory}))
+    turn.firing.fire_all(clock.now())
+    turn.dispatcher.dispatch()
+    return next(message for _, message in memory.sent if "Second load" in message.title)
+
+
+def until(page: Page, true: Callable[[], bool]) -> bool:
+    """Whether the server has come to know it, within a few seconds."""
+    for _ in range(200):
+        if true():
+            return True
+        page.wait_for_timeout(50)
+    return False
+
+
+def test_a_notice_takes_the_place_of_an_older_one_with_its_tag(page: Page) -> None:
+    push(page, notice())
+    newer = notice().replace("Not the lathe.", "Not the lathe before Fri 14:07.")
+    expected = ["Take clamps off – First load", "Not the lathe before Fri 14:07.", "a|1", True]
+    assert push(page, newer) == [expected]
+    assert len(push(page, newer.replace("a|1", "a|2"))) == 2
+
+
+def test_a_button_of_what_the_server_sends_reaches_the_server(page: Page, shed: Shed) -> None:
+    message = sent_by_the_server(shed)
+    shown = push(page, payload(message, shed.url).decode())
+    assert [one[:2] for one in shown] == [[message.title, message.body]]
+    delivery = Delivery.objects.filter(id=message.delivery)
+    assert until(page, delivery.filter(shown_at__isnull=False).exists)
+    (worker,) = page.context.service_workers
+    worker.evaluate(TOUCH, "mine")
+    answers = Answer.objects.filter(alert=message.alert, person=shed.cast.owner.person)
+    assert until(page, answers.filter(says="mine").exists)
+    assert until(page, delivery.filter(seen_at__isnull=False).exists)
+    assert page.evaluate(NOTICES) == []
 
 
 def test_a_notice_says_its_two_lines_and_stays(page: Page) -> None:

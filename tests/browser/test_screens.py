@@ -1,6 +1,7 @@
 """Every screen: touched with gloves, read by anybody, on any width, by keyboard and aloud."""
 
 import re
+from uuid import uuid4
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
@@ -8,6 +9,9 @@ from playwright.sync_api import Page, expect
 
 from cureclock.actions.counted import ThingCount
 from cureclock.actions.pieces_made import PieceSaid
+from cureclock.actions.readings_taken import readings_taken
+from cureclock.shop.models import Conflict, Sensor
+from cureclock.shop.readings import ReadingSaid
 from tests.browser.shed import Shed, ago
 
 LEAST_PX = 94  # 15 mm at 160 dpi is 94.5 px
@@ -25,6 +29,9 @@ ASKS_MORE = (
     "/can/batch",
     "/wait",
     "/store",
+    "/air",
+    "/sensor",
+    "/doubted",
 )
 UNFOLD = ("Show the sum", "What happened to it", "Pictures", "Go against it", "It was earlier")
 TARGETS = """() => [...document.querySelectorAll('a, button, input, select, summary')]
@@ -59,6 +66,8 @@ PLAIN = [
     "who",
     "clamps",
     "hours",
+    "broker",
+    "doubted",
     "settings",
     "setup",
     "more",
@@ -93,8 +102,7 @@ def lived_in(shed: Shed) -> dict[str, str]:
         cast.do("lot_taken_in", ago(30), lot=cast.id(lot), name=lot)
         cast.do("metered", ago(29), lot=cast.id(lot), mc_pct=mc_pct)
     shed.read(8, 0.05)
-    from cureclock.shop.models import Conflict
-
+    sensor = doubted_sensor(shed)
     conflict = Conflict.objects.get(kind="off_before_pressure")
     ids = {
         "/glue": cast.id("Third load"),
@@ -105,10 +113,21 @@ def lived_in(shed: Shed) -> dict[str, str]:
         "/bottle": cast.id("PVA-G"),
         "/settle": conflict.id,
         "/can/batch": cast.id("Bowls"),
+        "/sensor": sensor.id,
     }
-    return {f"/{path}": f"/{path}" for path in PLAIN} | {
-        f"{name} of one": f"{name.split()[0]}/{ident}" for name, ident in ids.items()
-    }
+    plain = {f"/{path}": f"/{path}" for path in PLAIN}
+    named = {f"{name} of one": f"{name.split()[0]}/{ident}" for name, ident in ids.items()}
+    return plain | named | {"/sensors of one": f"/air/{cast.id('Shed')}/sensors"}
+
+
+def doubted_sensor(shed: Shed) -> Sensor:
+    """A sensor whose last word but one cannot be right."""
+    place = shed.cast.workshop.places.get()
+    sensor = Sensor.objects.create(place=place, name="on the post", token_hash="x")
+    temps = enumerate((9.0, 9.0, -30.0, 9.0))
+    said = [ReadingSaid(uuid4(), ago(1 - number / 4), temp_c, 60.0) for number, temp_c in temps]
+    readings_taken(shed.cast.owner, place, said, ago(0), sensor)
+    return sensor
 
 
 @pytest.fixture

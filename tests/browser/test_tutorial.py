@@ -10,6 +10,9 @@ from typing import Any
 from PIL import Image
 from playwright.sync_api import Locator, Page, expect
 
+from cureclock.demo.opening import ENDS
+from cureclock.shop.models import Piece
+from tests.browser.demo_shop import DemoShop
 from tests.browser.test_first_day import link
 from tests.cast import Cast
 
@@ -18,6 +21,7 @@ PICTURES = ROOT / "docs" / "pictures"
 STEP = re.compile(r"\*\*(?P<tap>[^*]+)\*\*|!\[[^\]]*\]\((?P<picture>[^)]+)\)")
 # Words in bold that are not for tapping.
 WORDS = {"bold"}
+NOTHING: dict[str, list[str]] = {}
 
 
 def steps(page: str) -> Iterator[tuple[str, str]]:
@@ -51,12 +55,15 @@ def keep_picture(phone: Page, path: Path) -> None:
     assert path.exists(), f"{path.name} is shown and not there: REMAKE_PICTURES=1 makes it"
 
 
-def walk(phone: Page, page: str) -> list[str]:
+def walk(phone: Page, page: str, says: dict[str, list[str]] = NOTHING) -> list[str]:
+    """Tap what a page says; after some of it the screen has to say what the page promises."""
     tapped = []
     for kind, what in steps(page):
         if kind == "tap":
             named(phone, what).tap(timeout=8000)
             tapped.append(what)
+            for words in says.get(what, []):
+                expect(phone.get_by_text(words).first).to_be_visible(timeout=8000)
         else:
             keep_picture(phone, PICTURES / Path(what).name)
     return tapped
@@ -69,3 +76,19 @@ def test_the_first_glue_up_and_the_first_coat(phones: Callable[[], Page], live_s
     expect(phone.get_by_text("All sent")).to_be_visible(timeout=15_000)
     assert "Coat ends" in walk(phone, "first-coat.md")
     expect(phone.get_by_text("All sent")).to_be_visible(timeout=15_000)
+
+
+def test_the_first_batch(phones: Callable[[], Page], live_server: Any) -> None:
+    """In the demo shop as `up --demo` opens it."""
+    shop = DemoShop.at(ENDS.days, ENDS.seconds // 3600, phones, live_server.url)
+    phone = shop.phone("light")
+    phone.goto("/now")
+    says = {
+        "L-07": ["Can I spin L-07?"],
+        "What happened to it": ["Every joint it carries", "L-07 waste block", "mitre 1", "closing 2"],
+        "L-19": ["suspect"],
+        "The plan": ["Who does what"],
+    }
+    assert set(says) <= set(walk(phone, "first-batch.md", says))
+    expect(phone.get_by_text("All sent")).to_be_visible(timeout=15_000)
+    assert Piece.objects.filter(tag="A-10").exists()

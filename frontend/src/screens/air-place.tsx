@@ -10,6 +10,8 @@ import type { Place } from '../models/view';
 import { Ago } from '../parts/ago';
 import { Cautions } from '../parts/caution';
 import { Field } from '../parts/field';
+import { Figure } from '../parts/figure';
+import { LinkRow } from '../parts/link-row';
 import { Missing } from '../parts/missing';
 import { Tape } from '../parts/tape';
 import { decimal } from '../units/decimal';
@@ -36,6 +38,12 @@ export function AirPlace() {
       </section>
       <Ago />
       <Heater place={place} />
+      <Tonight place={place} />
+      <LinkRow
+        href={`/air/${place.id}/sensors`}
+        title={say('sensor.head')}
+        note={say('sensor.asks')}
+      />
     </main>
   );
 }
@@ -51,6 +59,41 @@ function Heater({ place }: { place: Place }) {
         <Tape verb={say('tap.heater_off')} about={place.name} onTap={() => heater(true)} />
       </div>
     </section>
+  );
+}
+
+/** The low foretold outside and how fast the place follows: what Tonight is worked out from. */
+function Tonight({ place }: { place: Place }) {
+  const told = useSignal<{ outside_low_c?: number | undefined; half_gap_h?: number | undefined }>(
+    {},
+  );
+  const keep = async (event: Event) => {
+    event.preventDefault();
+    const { outside_low_c, half_gap_h } = told.value;
+    const said = {
+      place: place.id,
+      ...(outside_low_c !== undefined && { outside_low_c }),
+      ...(half_gap_h !== undefined && { half_gap_h }),
+    };
+    if (Object.keys(said).length > 1 && (await tell('air_expected', said))) told.value = {};
+  };
+  return (
+    <details>
+      <summary class="quiet">{say('air.tonight')}</summary>
+      <form class="stack unfolded" onSubmit={keep}>
+        {(['outside_low_c', 'half_gap_h'] as const).map((name) => (
+          <Figure
+            key={name}
+            label={`air.${name}`}
+            value={told.value[name]}
+            onValue={(value) => (told.value = { ...told.value, [name]: value })}
+          />
+        ))}
+        <button type="submit" class="tape">
+          <span class="tape-verb">{say('air.tonight_keep')}</span>
+        </button>
+      </form>
+    </details>
   );
 }
 

@@ -22,6 +22,7 @@ export function Air() {
       {places.map((place) => (
         <PlaceAir place={place} key={place.id} />
       ))}
+      <LinkRow href="/doubted" title={say('doubt.head')} note={say('doubt.asks')} />
       {mayRecord.value && <LinkRow href="/air/new" title={say('air.new_place')} />}
     </main>
   );

@@ -20,6 +20,7 @@ export class AskFailed extends Error {
 }
 
 const PATIENCE_MS = 20_000;
+const LONG_PATIENCE_MS = 10 * 60_000;
 let phoneId: string | undefined;
 
 /** Which phone this is; unsafe requests must say so. */
@@ -40,21 +41,27 @@ export function putPicture(path: string, jpeg: ArrayBuffer): Promise<unknown> {
   return ask(path, { method: 'PUT', body: jpeg, headers: { 'Content-Type': 'image/jpeg' } });
 }
 
-async function ask<T>(path: string, init: RequestInit): Promise<T> {
+/** A file as it is; a large one over a weak signal takes its time. */
+export function postFile<T>(path: string, file: Blob): Promise<T> {
+  const headers = { 'Content-Type': 'text/csv' };
+  return ask<T>(path, { method: 'POST', body: file, headers }, LONG_PATIENCE_MS);
+}
+
+async function ask<T>(path: string, init: RequestInit, patience_ms = PATIENCE_MS): Promise<T> {
   const headers: Record<string, string> = {
     Accept: 'application/json',
     ...(init.body && { 'Content-Type': 'application/json' }),
     ...(init.headers as Record<string, string> | undefined),
   };
   if (phoneId && init.method !== 'GET') headers['X-CureClock-Phone'] = phoneId;
-  const reply = await reach(path, { ...init, headers });
+  const reply = await reach(path, { ...init, headers }, patience_ms);
   if (!reply.ok) throw await failure(reply);
   return readJson<T>(reply);
 }
 
-async function reach(path: string, init: RequestInit): Promise<Response> {
+async function reach(path: string, init: RequestInit, patience_ms: number): Promise<Response> {
   const stop = new AbortController();
-  const timer = setTimeout(() => stop.abort(), PATIENCE_MS);
+  const timer = setTimeout(() => stop.abort(), patience_ms);
   try {
     return await fetch(path, { ...init, credentials: 'same-origin', signal: stop.signal });
   } catch {

@@ -10,6 +10,7 @@ import plan from './plan';
 import ring from './ring';
 import rooms from './rooms';
 import said from './said.json';
+import sensors from './sensors';
 import start from './start';
 
-export default { ...said, ...rooms, ...start, ...looking, ...learned, ...can, ...ring, ...plan, ...back, ...check, ...bottles, ...hours };
+export default { ...said, ...rooms, ...start, ...looking, ...learned, ...can, ...ring, ...plan, ...back, ...check, ...bottles, ...hours, ...sensors };

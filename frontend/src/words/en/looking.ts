@@ -150,6 +150,10 @@ export default {
   'air.bad_temp': 'A temperature from {low} to {high}, please.',
   'air.bad_rh': 'A damp from 0 to 100 %, please.',
   'air.heater': 'Heater',
+  'air.tonight': 'Foretold for tonight',
+  'air.outside_low_c': 'Lowest outside, °{temperature}, as you heard it',
+  'air.half_gap_h': 'Hours in which half the gap to outside closes (if you know)',
+  'air.tonight_keep': 'Reckon with it',
 
   'pieces.new': 'New pieces',
   'pieces.stem': 'They begin with',
