@@ -1,12 +1,15 @@
 """From a label to its gates: which response each has, and what was learned or never read."""
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from cureclock.core.ladder import floor_c, ladder, response_for
 from cureclock.core.materials.label import Label, LabelGate
 from cureclock.core.materials.library import adhesives, family, finishes, holds
 from cureclock.core.materials.merge import with_label
 from cureclock.core.materials.vocabulary import RESPONSES as SAID
+from cureclock.core.refusal import Refused
 from cureclock.core.response import Kind
 from cureclock.core.units import HOUR_US
 
@@ -113,3 +116,20 @@ def test_only_a_film_that_spoils_has_a_floor():
     pva, urea = (with_label(family(key)) for key in ("pva_interior", "urea_powder"))
     assert floor_c(pva) == pva.min_c
     assert floor_c(urea) is None
+
+
+figures = st.floats(allow_nan=True, allow_infinity=True) | st.floats(0, 2) | st.floats(0, 500)
+
+
+@given(st.sampled_from(SAID), figures, figures)
+def test_any_margin_and_any_learned_need_make_a_ladder_or_are_refused(said, margin, hours):
+    told = label(said, gate("spin"), gate("total_assembly", 0.2))
+    if said == "table":
+        told = label("doubling", gate("spin", rows=((10.0, 20.0), (20.0, 10.0))))
+    try:
+        gates = ladder(told, margins={"spin": margin}, learned_h={"spin": hours})
+    except Refused:
+        return
+    spin = next(one for one in gates if one.kind.key == "spin")
+    bare, *_, sure = spin.figures()
+    assert 0 <= bare.need_us <= sure.need_us
