@@ -11,7 +11,7 @@ from cureclock.reminders.channels.memory import Memory
 from cureclock.reminders.channels.message import Outgoing
 from cureclock.reminders.channels.webpush import payload
 from cureclock.reminders.dispatch import Dispatcher
-from cureclock.reminders.models import Answer, Delivery, Way
+from cureclock.reminders.models import Answered, Delivery, Way
 from cureclock.runtime.clock import SystemClock
 from cureclock.runtime.tick import Turn
 from tests.browser.hand import Hand
@@ -101,7 +101,7 @@ def test_a_button_of_what_the_server_sends_reaches_the_server(page: Page, shed: 
     assert until(page, delivery.filter(shown_at__isnull=False).exists)
     (worker,) = page.context.service_workers
     worker.evaluate(TOUCH, "mine")
-    answers = Answer.objects.filter(alert=message.alert, person=shed.cast.owner.person)
+    answers = Answered.objects.filter(alert=message.alert, person=shed.cast.owner.person)
     assert until(page, answers.filter(says="mine").exists)
     assert until(page, delivery.filter(seen_at__isnull=False).exists)
     assert page.evaluate(NOTICES) == []
