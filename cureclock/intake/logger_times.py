@@ -13,6 +13,7 @@ HALF_DAY = re.compile(r"\b([ap])\.?m\.?", re.IGNORECASE)
 MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 MONTH = re.compile(rf"(?<![a-z])({'|'.join(MONTHS)})[a-z]*\.?", re.IGNORECASE)
 HOUR = timedelta(hours=1)
+FIRST_YEAR, LAST_YEAR = 2000, 2199
 
 
 def parts_of(text: str) -> list[int]:
@@ -34,16 +35,24 @@ def local_time(text: str, order: str) -> datetime:
         return _of_epoch(float(text))
     if order == "ymd" and "-" in text:
         try:
-            return datetime.fromisoformat(text)
+            return in_this_age(datetime.fromisoformat(text))
         except ValueError:
             pass
     figures = parts_of(text)
-    if len(figures) < 3:
+    if len(figures) < 3 or max(figures) > LAST_YEAR:
         raise ValueError(text)
     day = dict(zip(order, figures, strict=False))
     year = day["y"] + 2000 if day["y"] < 100 else day["y"]
     hour, minute, second = (*figures[3:], 0, 0, 0)[:3]
-    return datetime(year, day["m"], day["d"], hour, minute, second)  # noqa: DTZ001 - zone comes later
+    moment = datetime(year, day["m"], day["d"], hour, minute, second)  # noqa: DTZ001 - zone comes later
+    return in_this_age(moment)
+
+
+def in_this_age(moment: datetime) -> datetime:
+    """The same; ValueError for a time that no thermometer of ours has seen."""
+    if not FIRST_YEAR <= moment.year <= LAST_YEAR:
+        raise ValueError(moment)
+    return moment
 
 
 def _of_epoch(count: float) -> datetime:

@@ -7,7 +7,7 @@ from typing import Any, NoReturn
 
 from cureclock.core.units import celsius_of_fahrenheit
 from cureclock.intake.logger_rows import HOT_ROW, figure_in
-from cureclock.intake.logger_times import local_time
+from cureclock.intake.logger_times import in_this_age, local_time
 from cureclock.shop.logger_shape import EPOCH
 from cureclock.shop.models import TopicVersion
 from cureclock.shop.readings import ReadingSaid, id_of
@@ -92,7 +92,7 @@ def _time(told: Any) -> datetime:
         if isinstance(told, int | float) and not isinstance(told, bool):
             moment = local_time(str(told), EPOCH)
         elif isinstance(told, str):
-            moment = datetime.fromisoformat(told.strip())
+            moment = in_this_age(datetime.fromisoformat(told.strip()))
         if moment is not None and moment.tzinfo is not None:
             return moment.astimezone(UTC)
     except (ValueError, OverflowError, OSError):
