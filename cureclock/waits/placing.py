@@ -117,9 +117,9 @@ def _place_on_one(
 
 def _spent(gate: Gate, trail: Trail, ages: Ages, response: Response, stance: Stance) -> int:
     """Label time banked on the clocks before the present one."""
-    span = (instant_us(gate.began_at), instant_us(gate.stay_at))
-    if span[0] == span[1]:
+    if gate.stay_at == gate.began_at:
         return 0
+    span = (instant_us(gate.began_at), instant_us(gate.stay_at))
     spent = 0
     for one in trail.stretches(ages.last_us):
         if part := one.within(*span):
