@@ -4,6 +4,7 @@ from datetime import time, timedelta
 
 import pytest
 
+from cureclock.reminders import dispatch
 from cureclock.reminders.models import Alert, Delivery, Lull
 from cureclock.shop.models import Membership, Person
 from tests.cast import when
@@ -33,6 +34,21 @@ def test_what_opens_after_home_time_waits_for_the_morning_list() -> None:
         for lines in through(stage, "Tue 09:05", "Tue 10:00").values()
         for line in lines
     )
+
+
+def test_the_list_of_one_takes_nothing_from_the_list_of_another(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Sent one after the other, each names what waited; nothing of it rings by itself later."""
+    monkeypatch.setattr(dispatch, "BATCH", 1)
+    stage = night()
+    stage.way(stage.cast.helper)
+    through(stage, "Mon 17:30", "Tue 07:35", minutes=60)
+    lists = stage.tick("Tue 07:40")
+    assert len(lists) == 2
+    assert all("Take clamps off – G1 L-01" in one.body for one in lists)
+    later = [one for at in ("Tue 08:09", "Tue 08:11", "Tue 08:30") for one in stage.tick(at)]
+    assert [one.title for one in later if "clamps" in one.title] == []
 
 
 def test_a_list_that_cannot_be_sent_lets_each_ring_by_itself() -> None:

@@ -28,10 +28,13 @@ class Lines:
 
 
 def held_lines(workshop: Workshop, at: datetime) -> Lines:
-    """What waits for a list: nobody was there when it came, or nothing could be sent."""
+    """What waits for a list: nobody was there when it came, or nothing could be sent.
+
+    What one person's list has told already still waits for the list of another.
+    """
     waiting = Delivery.objects.filter(state=Delivery.State.PENDING, held=LIST)
     rows = Alert.objects.filter(
-        workshop=workshop, told_at=None, due_at__lte=at, deliveries__in=waiting
+        workshop=workshop, settled_at=None, due_at__lte=at, deliveries__in=waiting
     )
     alerts = {alert.id: alert for alert in rows.distinct().order_by("due_at", "id")}
     if not alerts:
