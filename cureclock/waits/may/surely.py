@@ -85,8 +85,8 @@ class Sureties:
 
 def flagged(places: Iterable[UUID]) -> set[UUID]:
     """Places with a low reading that looks wrong and counts until somebody rules."""
-    rows = Reading.objects.filter(place__in=places, struck_by=None, flag="low")
-    return set(rows.values_list("place_id", flat=True))
+    low = Reading.objects.filter(place__in=places, struck_by=None, flag="low", ruled_right=None)
+    return set(low.values_list("place_id", flat=True))
 
 
 def _earlier(
