@@ -12,7 +12,7 @@ from tests.faults.world import World
 IN_DISPATCHER = [point for point in POINTS if not point.startswith("verb.")]
 
 
-LONGEST_LIFE_S = 0.6
+LIVES = 3  # times what it took to start, at the most
 AT_EACH = 5  # gates that come due as a dispatcher is to die at a point
 
 
@@ -42,16 +42,21 @@ def test_what_was_taken_and_not_marked_comes_again_under_the_same_topic(world: W
 
 
 def kill_over_and_over(world: World, kills: int, many: int, spread_s: float) -> None:
-    """kill -9 at random moments while gates come due; then let one live."""
+    """kill -9 at random moments while gates come due; then let one live.
+
+    A process lives for some times as long as it took to start, so that on a machine that is slow
+    just now it is not killed before it has done anything.
+    """
     chance = random.Random(kills)
     world.seed(many, start_s=1, spread_s=spread_s)
     for _ in range(kills):
+        began = time.monotonic()
         process = world.start()
-        time.sleep(chance.uniform(0.05, LONGEST_LIFE_S))
+        time.sleep(chance.uniform(0.05, LIVES * (time.monotonic() - began)))
         process.kill()
         process.wait()
     world.start()
-    assert world.settled(60 + kills)
+    assert world.settled()
     assert world.lost() == set()
     assert world.unexpected() == set()
     assert world.twice() <= kills

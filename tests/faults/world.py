@@ -135,11 +135,14 @@ class World:
         return {(self.device.name, topic(f"{one} clamps_off")) for one in self.seeded["glue_ups"]}
 
     def settled(self, patience_s: float = 60.0) -> bool:
-        """Wait until everything expected was taken, or for so long."""
-        wanted, until = self.expected(), time.monotonic() + patience_s
+        """Wait until everything expected was taken, or nothing more was for so long."""
+        wanted, taken, until = self.expected(), 0, time.monotonic() + patience_s
         while time.monotonic() < until:
-            if wanted <= self.oracle.counts().keys():
+            counts = self.oracle.counts()
+            if wanted <= counts.keys():
                 return True
+            if len(counts) > taken:
+                taken, until = len(counts), time.monotonic() + patience_s
             time.sleep(0.1)
         return False
 
