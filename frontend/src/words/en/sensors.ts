@@ -87,7 +87,7 @@ export default {
   'doubt.rows.other': '{count} readings',
   'doubt.why.leap': 'It leapt further than air does.',
   'doubt.why.fahrenheit': 'It looks like Fahrenheit.',
-  'doubt.why.twice': 'Two were told at one instant.',
+  'doubt.why.twice': 'It looks turned into Celsius twice.',
   'doubt.why.hot': 'Hotter than a shop gets.',
   'doubt.why.stuck': 'It has not moved for long.',
   'doubt.side.low': 'Until you rule it counts for what can hurt.',
