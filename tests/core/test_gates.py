@@ -1,10 +1,13 @@
 """Gates: the one table of figures, figure by figure."""
 
+from dataclasses import FrozenInstanceError
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from cureclock.core.gates import COAT_GATES, HOLD_GATES, JOINT_GATES, Figure, Gate, GateKind, Name
+from cureclock.core.materials.vocabulary import CLOSING
 from cureclock.core.refusal import Refused
 from cureclock.core.response import Kind, Response
 from cureclock.core.stance import Stance
@@ -89,3 +92,24 @@ def test_only_spin_and_loads_can_hurt():
 def test_a_gate_that_cannot_be_is_refused(need, margin, doubtful):
     with pytest.raises(Refused):
         Gate(GateKind("light"), PLAIN, need, margin, doubtful)
+
+
+def test_which_gates_close_which_can_hurt_and_which_nobody_is_told_of():
+    assert {key for key, kind in KINDS.items() if not kind.opens} == CLOSING
+    assert {key for key, kind in KINDS.items() if kind.hurts} == {"spin", "service", "wet_use"}
+    assert {key for key, kind in KINDS.items() if kind.silent} == {"keep_warm"}
+    assert all(kind.silent for kind in (*JOINT_GATES, *COAT_GATES) if kind.key == "keep_warm")
+
+
+def test_gates_are_values_that_nobody_changes():
+    gate = Gate(KINDS["spin"], PLAIN, 10, 0.2, 10)
+    for value, field in ((gate, "margin"), (gate.kind, "hurts"), (gate.figures()[0], "need_us")):
+        with pytest.raises(FrozenInstanceError):
+            setattr(value, field, 0)
+
+
+def test_the_longest_needs_that_are_taken():
+    longest = Gate(KINDS["spin"], PLAIN, 400 * DAY_US, 1, 800 * DAY_US)
+    assert longest.figures()[-1].need_us == 1600 * DAY_US
+    with pytest.raises(Refused, match="doubtful need"):
+        Gate(KINDS["spin"], PLAIN, 400 * DAY_US, 1, 800 * DAY_US + 1)
