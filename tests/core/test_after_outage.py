@@ -94,7 +94,17 @@ def test_a_window_that_shut_is_said_once_as_scuff_and_no_longer_as_recoat():
 
 def test_a_window_still_open_is_said_with_its_end():
     late = _due(Kind.CLOSING, "recoat_closes", about_us=NOW + HOUR_US)
-    assert _items(late) == [(Item.RECOAT_OR_SCUFF, "recoat_closes")]
+    assert _items(late) == [(Item.CLOSING, "recoat_closes")]
+
+
+def test_a_window_that_closes_in_parts_says_its_opening_too():
+    opened = _due(Kind.OPENS, "recoat_opens", tags=("2", "3"))
+    parts = [
+        _due(Kind.CLOSING, "recoat_closes", about_us=NOW + HOUR_US, tags=tags)
+        for tags in (("1", "2"), ("3", "4"))
+    ]
+    assert _items(opened, *parts) == [(Item.CLOSING, "recoat_closes")] * 2
+    assert (Item.OPENS, "recoat_opens") in _items(opened, parts[0])
 
 
 def test_other_pieces_of_the_group_keep_their_line():

@@ -94,6 +94,21 @@ def test_what_shut_in_the_night_is_said_by_the_morning_list() -> None:
     assert set(late.values_list("state", flat=True)) == {Delivery.State.SUPERSEDED}
 
 
+def test_what_the_morning_list_says_does_not_ring_again_as_the_door_opens() -> None:
+    """Closes 09:30, may close at 06:18 already: the list says it at 07:40, and nothing at 08:00."""
+    stage = Stage.open()
+    stage.cast.read("Mon 08:00", 20.0)
+    coated(stage, "Mon 17:10", "Mon 17:30")
+    stage.cast.read("Mon 17:35", 20.0)
+    through(stage, "Mon 17:40", "Tue 07:10", minutes=30)
+    (morning,) = stage.tick("Tue 07:40")
+    recoat = [line for line in morning.body.split("\n") if "Recoat" in line]
+    assert len(recoat) == 1
+    assert "not after 09:" in recoat[0]
+    later = titles(stage, "Tue 08:00", "Tue 08:01", "Tue 08:11", "Tue 08:45", "Tue 09:00")
+    assert [line for lines in later.values() for line in lines if "Recoat" in line] == []
+
+
 def test_an_act_that_is_done_is_not_asked_for() -> None:
     from uuid import uuid4
 

@@ -57,8 +57,8 @@ def sort_out(past_due: Sequence[Wanted], at_us: int) -> Sorted:
     Returns:
         Sorted; every one of them is in one of its three parts. What is due for less than ten
         minutes, the rags question, a correction of a gate that can hurt, and a limit of minutes or
-        a cold night still ahead go out by themselves. Of the rest: a window that shut takes the
-        place of its opening and its warning; a later gate of a coat that of the earlier ones; of a
+        a cold night still ahead go out by themselves. Of the rest: a window that shuts takes the
+        place of its opening, once shut of its warning too; a later gate of a coat that of the earlier ones; of a
         joint the clamps and the latest gate are said.
 
     Valid for: an outage, a restored backup, a holiday.
@@ -104,8 +104,8 @@ def item_of(one: Wanted, at_us: int) -> Item | None:
     """
     if one.gate in CLOSES:
         shut = one.kind == Kind.CLOSED or (one.about_us is not None and one.about_us <= at_us)
-        if one.gate == "recoat_closes":
-            return Item.SCUFF if shut else Item.RECOAT_OR_SCUFF
+        if one.gate == "recoat_closes" and shut:
+            return Item.SCUFF
         if one.gate == "remove_by":
             return Item.HOLD
         return Item.CLOSED if shut else Item.CLOSING
@@ -123,9 +123,15 @@ def _said_by_another(one: Wanted, item: Item, items: Sequence[tuple[Wanted, Item
         return any((o.kind, o.gate) == (Kind.CLOSED, one.gate) for o, _ in others)
     if item != Item.OPENS or one.gate in FREES_CLAMPS:
         return False
-    if one.gate == "recoat_opens" and any(its == Item.SCUFF for _, its in others):
+    if one.gate == "recoat_opens" and set(one.tags) <= _closing_tags(one.subject, items):
         return True
     return any(_later(other, one) for other, its in others if its == Item.OPENS)
+
+
+def _closing_tags(subject: str, items: Sequence[tuple[Wanted, Item | None]]) -> set[str]:
+    """Pieces of a group of which a line says by when to recoat, or that it is too late."""
+    lines = [one for one, item in items if item is not None and one.gate == "recoat_closes"]
+    return {tag for one in lines if one.subject == subject for tag in one.tags}
 
 
 def _later(other: Wanted, one: Wanted) -> bool:

@@ -143,6 +143,8 @@ def _closing(group: _Group, at_us: int) -> Iterator[Wanted]:
             tell = call.over_us if kind == Kind.CLOSED else call.tell_us
             if tell is None:
                 continue
+            if kind != Kind.CLOSED and call.fell_us is not None:
+                tell = call.fell_us  # nobody is there: the list of the morning says it
             tags = [one.tag for one, _ in rows]
             what = Want(kind, group.subject, group.gate, tags, part)
             found = ring(group.shop, what, tell, about_us=min(at for _, at in rows))

@@ -28,12 +28,15 @@ class LastCall:
         start_by_us: when the act has to begin [us]; None where it cannot be fitted in.
         before_home: the act has to be begun before going home, and the gate closes after it.
         over_us: when somebody is first there after it has closed [us]; None where nobody comes.
+        fell_us: when it was to be told and nobody was there, so that the list of the morning says
+            it before they come [us]; None where it is told at its own moment.
     """
 
     tell_us: int | None
     start_by_us: int | None
     before_home: bool
     over_us: int | None
+    fell_us: int | None = None
 
 
 def last_call(
@@ -86,15 +89,16 @@ def last_call(
         return LastCall(None, None, False, over_us)
     tell = start_by - notice_us if warn_us is None else min(warn_us, start_by - notice_us)
     tell = max(tell, earliest)
+    fell = None
     if not is_there(hours, tell):
         back = hours.earliest_start(tell, 0)
         evening = hours.latest_start(tell, hands_us)
         if back > start_by - notice_us and evening >= earliest:
             tell = max(_comes_us(hours, evening), evening - notice_us, earliest)
             start_by = evening
-        else:
-            tell = back
-    return LastCall(tell, start_by, _goes_us(hours, start_by) < closes_us, over_us)
+        elif back != NEVER:
+            tell, fell = back, tell
+    return LastCall(tell, start_by, _goes_us(hours, start_by) < closes_us, over_us, fell)
 
 
 def beside(
