@@ -6,6 +6,7 @@ import { AskFailed } from '../sync/ask';
 import { say, word } from '../words/say';
 import { Choose } from './choose';
 import { Figure } from './figure';
+import { Fold } from './fold';
 import { Sign, type SignKind } from './sign';
 
 interface Props {
@@ -80,35 +81,38 @@ function Answer({ told }: { told: CheckTold }) {
 export function Describe() {
   const kind = shape.value.kind;
   return (
-    <details class="stack">
-      <summary class="quiet">{say('check.describe')}</summary>
-      {HANDS.map((name) => (
-        <Figure
-          key={name}
-          label={`check.hands.${name}`}
-          value={hands.value[name]}
-          onValue={(value) => (hands.value = { ...hands.value, [name]: value })}
-        />
-      ))}
-      <Choose
-        legend={say('check.shape')}
-        chosen={new Set([kind])}
-        onChoose={(value) => (shape.value = { kind: value, figures: {} })}
-        choices={Object.keys(SHAPES).map((one) => ({
-          value: one,
-          label: word(`check.kind.${one}`),
-        }))}
-      />
-      {(SHAPES[kind] ?? []).map((name) => (
-        <Figure
-          key={name}
-          label={`check.figure.${name}`}
-          value={shape.value.figures[name]}
-          onValue={(value) =>
-            (shape.value = { kind, figures: { ...shape.value.figures, [name]: value } })
-          }
-        />
-      ))}
-    </details>
+    <Fold title={say('check.describe')}>
+      {() => (
+        <div class="stack">
+          {HANDS.map((name) => (
+            <Figure
+              key={name}
+              label={`check.hands.${name}`}
+              value={hands.value[name]}
+              onValue={(value) => (hands.value = { ...hands.value, [name]: value })}
+            />
+          ))}
+          <Choose
+            legend={say('check.shape')}
+            chosen={new Set([kind])}
+            onChoose={(value) => (shape.value = { kind: value, figures: {} })}
+            choices={Object.keys(SHAPES).map((one) => ({
+              value: one,
+              label: word(`check.kind.${one}`),
+            }))}
+          />
+          {(SHAPES[kind] ?? []).map((name) => (
+            <Figure
+              key={name}
+              label={`check.figure.${name}`}
+              value={shape.value.figures[name]}
+              onValue={(value) =>
+                (shape.value = { kind, figures: { ...shape.value.figures, [name]: value } })
+              }
+            />
+          ))}
+        </div>
+      )}
+    </Fold>
   );
 }

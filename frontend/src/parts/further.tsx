@@ -3,6 +3,8 @@ import { useEffect, useRef } from 'preact/hooks';
 import { count } from '../words/say';
 
 export const AT_ONCE = 16;
+/** What a phone shows without being moved; the rest follows once this much is painted. */
+export const AT_FIRST = 5;
 
 export function Further({ left, onMore }: { left: number; onMore: () => void }) {
   const button = useRef<HTMLButtonElement>(null);

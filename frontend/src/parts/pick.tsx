@@ -6,6 +6,7 @@ import type { Piece } from '../models/view';
 import { temp } from '../units/temperature';
 import { count, say } from '../words/say';
 import { Choose, toggled } from './choose';
+import { Fold } from './fold';
 import { LinkRow } from './link-row';
 
 export function PickMaterial({
@@ -94,7 +95,7 @@ interface FamilyProps {
 function Family({ stem, members, chosen, folded }: FamilyProps) {
   const ids = members.map((one) => one.id);
   const all = ids.every((id) => chosen.value.has(id));
-  const tiles = (
+  const tiles = () => (
     <Choose
       many
       small
@@ -120,22 +121,25 @@ function Family({ stem, members, chosen, folded }: FamilyProps) {
   if (!folded) {
     return (
       <div class="stack">
-        {tiles}
+        {tiles()}
         {members.length > 1 && every}
       </div>
     );
   }
   return (
     <div class="family">
-      <details>
-        <summary class="quiet">
-          {shortTags(members.map((one) => one.tag))}
-          <span class="soft">
-            {count('start.many', ids.filter((id) => chosen.value.has(id)).length)}
-          </span>
-        </summary>
+      <Fold
+        title={
+          <>
+            {shortTags(members.map((one) => one.tag))}
+            <span class="soft">
+              {count('start.many', ids.filter((id) => chosen.value.has(id)).length)}
+            </span>
+          </>
+        }
+      >
         {tiles}
-      </details>
+      </Fold>
       {every}
     </div>
   );

@@ -11,6 +11,7 @@ import { span, when } from '../words/times';
 import { Ago } from './ago';
 import { Choose } from './choose';
 import { Field } from './field';
+import { Fold } from './fold';
 import { Tape } from './tape';
 
 const PLACES = [...WHERE, 'waste_block', 'wrapping'] as const;
@@ -36,10 +37,7 @@ export function PieceNumber({ piece }: { piece: Piece }) {
           <Ago />
         </div>
       </details>
-      <details>
-        <summary class="quiet">{say('swap.title')}</summary>
-        <Swap piece={piece} />
-      </details>
+      <Fold title={say('swap.title')}>{() => <Swap piece={piece} />}</Fold>
     </section>
   );
 }
@@ -60,7 +58,7 @@ function Swap({ piece }: { piece: Piece }) {
     other.value = since.value = note.value = '';
   };
   return (
-    <div class="stack unfolded">
+    <div class="stack">
       <p>{say('swap.note')}</p>
       {others.length === 0 && <p>{say('swap.none')}</p>}
       <Choose

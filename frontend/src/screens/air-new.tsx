@@ -5,7 +5,7 @@ import { tell } from '../models/tell';
 import { newId } from '../sync/outbox';
 import { say } from '../words/say';
 
-export function AirNew() {
+export default function AirNew() {
   const { route } = useLocation();
   const name = useSignal('');
   const make = async (event: Event) => {

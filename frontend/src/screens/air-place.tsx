@@ -23,7 +23,7 @@ const LOW_C = -60;
 const HIGH_C = 100;
 const SHIFT = 6;
 
-export function AirPlace() {
+export default function AirPlace() {
   const { params } = useRoute();
   const place = placeOf(params.id ?? '');
   if (!place) return <Missing />;

@@ -13,7 +13,7 @@ import { span, when } from '../words/times';
 
 const OLD_MS = 4 * 3_600_000;
 
-export function Air() {
+export default function Air() {
   const places = view.value?.places ?? [];
   return (
     <main class="room" id="main">

@@ -3,7 +3,7 @@ import { CAUTIONS, isRed } from '../models/cautions';
 import { Caution } from '../parts/caution';
 import { say } from '../words/say';
 
-export function CautionList() {
+export default function CautionList() {
   return (
     <main class="room" id="main">
       <h1 class="verb">{say('room.cautions')}</h1>

@@ -5,7 +5,7 @@ import type { Line, Piece } from '../models/view';
 import { useState } from 'preact/hooks';
 import { AskPush } from '../parts/ask-push';
 import { Ago } from '../parts/ago';
-import { AT_ONCE, Further } from '../parts/further';
+import { AT_FIRST, AT_ONCE, Further } from '../parts/further';
 import { LineRow, type Tone } from '../parts/line-row';
 import { Again, LowestAsked, Conflicts } from '../parts/now-extras';
 import { StandingAlerts } from '../parts/standing-alerts';
@@ -39,7 +39,7 @@ export function Now() {
 }
 
 function Part({ title, lines, tone }: { title: string; lines: readonly Line[]; tone: Tone }) {
-  const [limit, setLimit] = useState(AT_ONCE);
+  const [limit, setLimit] = useState(AT_FIRST);
   if (!lines.length) return null;
   return (
     <section class={`part part-${tone}`}>

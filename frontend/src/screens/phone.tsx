@@ -12,7 +12,7 @@ import { Sign } from '../parts/sign';
 import { say, word } from '../words/say';
 import { when } from '../words/times';
 
-export function Phone() {
+export default function Phone() {
   const no = pictures.value.filter((one) => one.problem);
   return (
     <main class="room" id="main">

@@ -10,7 +10,7 @@ import { count, say } from '../words/say';
 
 const MOST = 200;
 
-export function PiecesNew() {
+export default function PiecesNew() {
   const stem = useSignal('A-');
   const many = useSignal('4');
   const what = useSignal('');

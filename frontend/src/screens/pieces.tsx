@@ -1,18 +1,21 @@
 /** Which is this, what is glued to what, what is odd about it? */
+import { useState } from 'preact/hooks';
 import { view } from '../models/shop';
 import { inOrder } from '../models/tags';
+import { AT_ONCE, Further } from '../parts/further';
 import { LinkRow } from '../parts/link-row';
 import { count, say, word } from '../words/say';
 import type { Piece } from '../models/view';
 
-export function Pieces() {
+export default function Pieces() {
+  const [limit, setLimit] = useState(AT_ONCE);
   const pieces = inOrder(view.value?.pieces ?? []);
   return (
     <main class="room" id="main">
       <h1 class="verb">{say('room.pieces')}</h1>
       <LinkRow href="/pieces/new" title={say('pieces.new')} note={say('start.new_pieces_note')} />
       <div class="rows">
-        {pieces.map((piece) => (
+        {pieces.slice(0, limit).map((piece) => (
           <LinkRow
             key={piece.id}
             href={`/piece/${piece.id}`}
@@ -21,6 +24,7 @@ export function Pieces() {
           />
         ))}
       </div>
+      <Further left={pieces.length - limit} onMore={() => setLimit(limit + AT_ONCE)} />
     </main>
   );
 }

@@ -19,7 +19,7 @@ import { when } from '../words/times';
 const LOOK_AGAIN_MS = 2000;
 const HOLDS_MIN = [20, 40, 60];
 
-export function RingRoom() {
+export default function RingRoom() {
   const failed = useSignal(false);
   const look = () =>
     pullRing().then(

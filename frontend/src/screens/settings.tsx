@@ -18,7 +18,7 @@ const MEASURES = {
 } as const;
 type Measure = keyof typeof MEASURES;
 
-export function SettingsRoom() {
+export default function SettingsRoom() {
   const changed = useSignal(0);
   return (
     <main class="room" id="main">

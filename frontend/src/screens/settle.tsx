@@ -12,7 +12,7 @@ import { when } from '../words/times';
 
 const HOW = ['scuffed', 'tried', 'knew', 'mistake'] as const;
 
-export function Settle() {
+export default function Settle() {
   const { params } = useRoute();
   const { route } = useLocation();
   const conflict = view.value?.conflicts.find((one) => one.id === params.id);

@@ -22,7 +22,7 @@ const COUNTS = [1, 2, 3, 4, 6, 8, 10, 12, 24];
 const step = signal(1);
 const made = signal({ place: '', label: '' });
 
-export function Setup() {
+export default function Setup() {
   const at = step.value;
   return (
     <main class="room" id="main">

@@ -15,7 +15,7 @@ import { say, type Key } from '../words/say';
 const HOLDS: Key[] = ['hold.hot_melt', 'hold.tape', 'hold.paper', 'hold.block'];
 const BEFORE = ['cnc', 'lathe', 'finish', 'finish_of_that_end', 'end_of_day'] as const;
 
-export function StartHold() {
+export default function StartHold() {
   const { route } = useLocation();
   const what = useSignal('');
   const before = useSignal('');

@@ -13,7 +13,7 @@ import { when } from '../words/times';
 
 const NIGHT_MS = 18 * 3_600_000;
 
-export function Tonight() {
+export default function Tonight() {
   const shown = view.value;
   const now = minute.value;
   const groups = shown?.groups ?? [];
