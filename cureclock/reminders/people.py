@@ -8,8 +8,9 @@ from zoneinfo import ZoneInfo
 
 from django.db.models import Q
 
+from cureclock.core.coat.shop_hours import NEVER
 from cureclock.core.reminding.facts import Shop
-from cureclock.core.reminding.wall import Weekly, is_there
+from cureclock.core.reminding.wall import Weekly
 from cureclock.core.reminding.who import Hand, To, addressed, concerned
 from cureclock.core.units import instant_us, moment_of
 from cureclock.reminders.kinds import rings_at_any_hour
@@ -65,10 +66,12 @@ class House:
         at_us = instant_us(at)
         if rings_at_any_hour(kind, gate):
             return tuple(self._when(to) for to in addressed(self.shop.people, keys, at_us, True))
-        if self.shop.hours is None or is_there(self.shop.hours, at_us):
+        hours = self.shop.hours
+        opens_us = at_us if hours is None else hours.earliest_start(at_us, 0)
+        if opens_us in (at_us, NEVER):  # never: further off than the hours are laid out
             found = (self._when(to) for to in addressed(self.shop.people, keys, at_us, False))
             return tuple(self._after_lull(one) for one in found)
-        opens = moment_of(self.shop.hours.earliest_start(at_us, 0))
+        opens = moment_of(opens_us)
         keys = concerned(self.shop.people, instant_us(opens))
         if opens - at <= BEFORE_OPEN:
             told = addressed(self.shop.people, keys, instant_us(opens), False)

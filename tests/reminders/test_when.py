@@ -6,6 +6,7 @@ import pytest
 
 from cureclock.reminders import dispatch
 from cureclock.reminders.models import Alert, Delivery, Lull
+from cureclock.reminders.people import house
 from cureclock.shop.models import Membership, Person
 from tests.cast import when
 from tests.reminders.stage import Stage
@@ -158,3 +159,16 @@ def test_what_waited_unsent_before_an_outage_is_summed_up_too() -> None:
     assert [m.title.split(" –")[0] for m in messages] == ["Read what passed"]
     assert "Take clamps off – G1 L-01" in messages[0].body
     assert not Delivery.objects.filter(state=Delivery.State.PENDING, alert__gate="clamps_off")
+
+
+def test_what_is_further_off_than_the_hours_are_laid_out_is_told_to_whoever_is_there_then() -> None:
+    """It made every look at a shop stumble in which something opens in half a year."""
+    stage = Stage.open()
+    stage.cast.workshop.hours = {str(day): ["08:00", "18:00"] for day in range(5)}
+    stage.cast.workshop.save(update_fields=["hours"])
+    home = house(stage.cast.workshop.id, when("Mon 08:00"))
+    assert home is not None
+    far = when("Mon 03:00") + timedelta(days=380)
+    told = home.told("opens", "clamps_off", far)
+    assert told
+    assert all(one.at >= far for one in told)
