@@ -1,6 +1,6 @@
 """Very many places with open gates, copied inside PostgreSQL from one that verbs have told."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from django.apps import apps
@@ -8,7 +8,18 @@ from django.db import connection
 from django.db.models import Model, UUIDField
 
 from cureclock.exports.archive.tables import links_of
-from cureclock.shop.models import GlueUp, Joint, Membership, Piece, Place, Reading, Sensor, Workshop
+from cureclock.shop.models import (
+    GlueUp,
+    Joint,
+    LabelVersion,
+    Material,
+    Membership,
+    Piece,
+    Place,
+    Reading,
+    Sensor,
+    Workshop,
+)
 from cureclock.waits.models import Clock, Gate, Leg, Wait
 from tests.cast import Cast
 
@@ -19,14 +30,15 @@ KEYED_BY_NUMBER = (
 )  # a new number for each; of the others without a UUID the key is left out
 
 
-def copy_places(cast: Cast, places: int) -> None:
-    """The cast's one place with all that waits in it, so many times, a hundred in a workshop.
+def copy_places(cast: Cast, places: int, each: int = PLACES_EACH) -> None:
+    """The cast's one place with all that waits in it, so many times, some in each workshop.
 
     Args:
         cast: a workshop with one place, told by verbs.
         places: how many more there are afterwards.
+        each: how many of them a workshop has; where it is one, each has its own materials too.
     """
-    shops = -(-places // PLACES_EACH)
+    shops = -(-places // each)
     own = cast.workshop.id.hex
     _copy(Workshop, f"id = '{own}'", shops, {"id": _uuid("t.id", "shop", "n")})
     _copy(
@@ -35,13 +47,16 @@ def copy_places(cast: Cast, places: int) -> None:
         shops,
         {"workshop_id": _uuid("t.workshop_id", "shop", "n")},
     )
-    for model in PER_PLACE:
-        _copy(model, _of(model, own), places, _columns(model))
+    models = (Material, LabelVersion, *PER_PLACE) if each == 1 else PER_PLACE
+    for model in models:
+        _copy(model, _of(model, own), places, _columns(model, models, each))
     with connection.cursor() as cursor:
         cursor.execute("ANALYZE")
 
 
-def _columns(model: type[Model]) -> dict[str, str]:
+def _columns(
+    model: type[Model], models: Sequence[type[Model]] = PER_PLACE, each: int = PLACES_EACH
+) -> dict[str, str]:
     """What is other in each copy: its own key, and what it points to of the same copy."""
     found: dict[str, str] = {}
     pk = model._meta.pk
@@ -52,10 +67,10 @@ def _columns(model: type[Model]) -> dict[str, str]:
     for link in links_of(model):
         to = link.related_model
         if to is Workshop:
-            found[link.column] = _uuid(f"t.{link.column}", "shop", f"(n - 1) / {PLACES_EACH} + 1")
+            found[link.column] = _uuid(f"t.{link.column}", "shop", f"(n - 1) / {each} + 1")
         elif to in KEYED_BY_NUMBER:
             found[link.column] = _number(f"t.{link.column}")
-        elif to in PER_PLACE:
+        elif to in models:
             found[link.column] = _uuid(f"t.{link.column}", "n", "n")
     names = {field.column for field in model._meta.concrete_fields}
     if model is Piece:
@@ -78,6 +93,7 @@ def _of(model: type[Model], workshop: str) -> str:
     ways: Mapping[Any, str] = {
         Reading: "place_id IN (SELECT id FROM shop_place WHERE workshop_id = '{0}')",
         Sensor: "place_id IN (SELECT id FROM shop_place WHERE workshop_id = '{0}')",
+        LabelVersion: "material_id IN (SELECT id FROM shop_material WHERE workshop_id = '{0}')",
         Joint: "glue_up_id IN (SELECT id FROM shop_glueup WHERE workshop_id = '{0}')",
         Leg: "wait_id IN (SELECT id FROM waits_wait WHERE workshop_id = '{0}')",
     }
