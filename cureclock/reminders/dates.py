@@ -32,6 +32,9 @@ def tell(workshop: UUID, at: datetime) -> int:
             # Nobody is woken for it, and it stands by itself: no list tells it.
             whens = tuple(replace(one, held="") for one in home.told(DATE, "", at))
             promises.append(Promise(new, at, whens))
+        # What nobody has heard yet would say the same, as the plan has it now.
+        older = Alert.objects.filter(kind=DATE, about__in=[ident for ident, _ in news])
+        older.filter(workshop=workshop, told_at=None, settled_at=None).update(settled_at=at)
         write(promises, at, Houses())
         plan.told = {**_seen(plan), **dict(news)}
         plan.save(update_fields=["told"])

@@ -78,3 +78,13 @@ def test_nobody_is_woken_for_it():
     assert planned(on, 1) == 1
     assert on.tick("Mon 23:01") == []
     assert len(on.tick(when("Tue 08:00") + timedelta(minutes=20))) == 1
+
+
+def test_a_date_that_moved_twice_in_the_night_is_told_once_as_it_is_now():
+    on = stage(-3)
+    on.clock.move_to(when("Mon 20:00"))
+    assert planned(on, 1) == 1
+    on.clock.move_to(when("Tue 07:59"))
+    assert planned(on, 3) == 1
+    told = [one for at in ("Tue 08:00", "Tue 08:15", "Tue 08:45") for one in on.tick(at)]
+    assert [one.title.startswith("Look at the plan – boxes") for one in told] == [True]
