@@ -1,7 +1,6 @@
 """Tokens that let a phone say it has shown something, and a link answer for its person, once."""
 
 from datetime import datetime, timedelta
-from uuid import UUID
 
 from django.core.signing import BadSignature, Signer
 from django.db import IntegrityError, transaction
@@ -11,7 +10,7 @@ from cureclock.core.reminding.rings import ANSWERS as SAFE
 from cureclock.core.reminding.who import Says
 from cureclock.reminders import again, rags
 from cureclock.reminders.kinds import DATE, TEST
-from cureclock.reminders.models import Alert, Delivery, LinkUsed, Way
+from cureclock.reminders.models import Alert, Delivery, LinkUsed
 from cureclock.shop.refusals import NotHere, Refusal
 
 GOOD_FOR = timedelta(days=2)  # our choice
@@ -52,14 +51,6 @@ def answer(token: str, at: datetime) -> tuple[Alert, str]:
     if at.timestamp() > int(until):
         raise Refusal("link", "this link is too old", "answer in the app", "link_gone")
     return _take(int(ident), act, at)
-
-
-def answer_of_webhook(way: Way, alert_id: UUID, act: str, at: datetime) -> tuple[Alert, str]:
-    """Take an answer that a webhook gave for its person; its signature was checked before."""
-    row = Delivery.objects.filter(way=way, alert=alert_id).first()
-    if row is None:
-        raise NotHere("alert")
-    return _take(row.pk, act, at)
 
 
 def _take(ident: int, act: str, at: datetime) -> tuple[Alert, str]:

@@ -63,13 +63,6 @@ def drop(workshop: Workshop, ident: UUID) -> None:
         raise NotHere("way")
 
 
-def ways_of(workshop: Workshop, person: Person | None = None) -> list[Way]:
-    """The ways of a workshop, dead ones too, or of one person in it."""
-    ways = Way.objects.filter(workshop=workshop).select_related("person", "phone")
-    ways = ways if person is None else ways.filter(person=person)
-    return list(ways.order_by("person__name", "made_at"))
-
-
 def _keep(
     workshop: Workshop,
     person: Person,

@@ -70,22 +70,6 @@ class Dates:
         """Done by then in nine of ten [us]."""
         return self.by(batch, SAFE)
 
-    def pieces_by(self, batch: str, at_us: int, share: float = LIKELY) -> int:
-        """How many pieces are done by a moment in so many of all times, or more.
-
-        Args:
-            batch: its name.
-            at_us: the moment [us].
-            share: of all times [-], 0 to 1.
-        """
-        within("share of times", share, 0, 1)
-        done = (self.pieces_us[batch] <= at_us).sum(axis=0)
-        return int(np.quantile(done, 1 - share, method="lower"))
-
-    def chance_by(self, batch: str, at_us: int) -> float:
-        """The share of times in which all of a batch is done by a moment [-]."""
-        return float((self.pieces_us[batch].max(axis=0) <= at_us).mean())
-
 
 def simulate(
     problem: Problem,
