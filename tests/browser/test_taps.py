@@ -6,9 +6,11 @@ from datetime import UTC, datetime, timedelta
 import pytest
 from playwright.sync_api import expect
 
+from cureclock.reminders.clock import FakeClock
 from cureclock.shop.models import Event, Reading
 from tests.browser.hand import Hand, eventually
 from tests.browser.shed import Shed, ago
+from tests.reminders.stage import Stage
 
 
 def told(kind: str, **about: object) -> list[Event]:
@@ -169,3 +171,32 @@ def test_undo_is_1_touch_and_what_was_told_keeps_its_line(shed: Shed) -> None:
     assert hand.touches == 1
     assert one(hand, "struck_out").strikes == one(hand, "clamps_off").id
     expect(hand.button("Off – First load")).to_be_visible()
+
+
+def told_to_both(shed: Shed) -> None:
+    """Clamps may come off since a while, and everybody of the shop was told."""
+    shed.cast.workshop.hours = {str(day): ["00:00", "23:59"] for day in range(7)}
+    shed.cast.workshop.save(update_fields=["hours"])
+    shed.glued("First load", ["L-01", "L-02"], 0.8)
+    stage = Stage(shed.cast, FakeClock(ago(0.05)))
+    for teller in (shed.cast.owner, shed.cast.helper):
+        stage.way(teller)
+    stage.tick()
+    stage.tick(ago(0))
+
+
+@pytest.mark.parametrize("says", ["I’ve got it", "Not me"])
+def test_what_was_told_is_answered_with_1_touch_and_others_see_who_has_it(
+    shed: Shed, says: str
+) -> None:
+    told_to_both(shed)
+    hand = Hand(shed.phone()).open()
+    hand.press(f"{says} – ")
+    answer = one(hand, "alert_answered")
+    word = {"I’ve got it": "mine", "Not me": "not_me"}[says]
+    assert (answer.body["says"], hand.touches) == (word, 1)
+    expect(hand.button(f"{says} – ")).to_have_count(0)
+    if says == "I’ve got it":
+        other = Hand(shed.phone("helper")).open()
+        expect(other.phone.get_by_text("has it:")).to_be_visible()
+        expect(other.button(f"{says} – ")).to_have_count(0)
