@@ -84,7 +84,8 @@ def _answer(sent: Any, teller: Teller, clock: DeviceClock, before: ToldBefore) -
         moment = before.time(one.id, clock.true_time(one.at), clock)
         if clock.corrected_by:
             told["corrected_by_s"] = round(clock.corrected_by.total_seconds())
-        happening = Happening(one.id, teller, moment, clock.now, one.number)
+        said_at = one.at if clock.corrected_by else None
+        happening = Happening(one.id, teller, moment, clock.now, one.number, said_at)
         new = _do(happening, _verb(one.verb), one.said)
         told["outcome"] = "applied" if new else "known"
     except _Shapeless as error:

@@ -37,6 +37,7 @@ COLUMNS: tuple[tuple[str, Callable[[Line], Cell]], ...] = (
     ("export.told.happened", lambda line: line.event.happened_at),
     ("export.told.happened_local", lambda line: line.local),
     ("export.told.arrived", lambda line: line.event.arrived_at),
+    ("export.told.by_phone", lambda line: line.event.said_at),
     ("export.told.person", lambda line: _name(line.event.person)),
     ("export.told.phone", lambda line: _name(line.event.phone)),
     ("export.told.number", lambda line: line.event.number),

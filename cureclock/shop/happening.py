@@ -40,6 +40,7 @@ class Happening:
         at: when it happened (aware).
         arrived_at: when it arrived (aware).
         number: the phone's own count, if it has one.
+        said_at: when it happened by the phone's own clock, where that was corrected (aware).
     """
 
     id: UUID
@@ -47,6 +48,7 @@ class Happening:
     at: datetime
     arrived_at: datetime
     number: int | None = None
+    said_at: datetime | None = None
 
     def __post_init__(self) -> None:
         if self.at.tzinfo is None or self.arrived_at.tzinfo is None:

@@ -61,6 +61,7 @@ def append(
         defaults={
             **wanted,
             "arrived_at": happening.arrived_at,
+            "said_at": happening.said_at,
             "person": teller.person,
             "phone": teller.phone,
             "number": happening.number,

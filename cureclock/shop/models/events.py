@@ -21,6 +21,7 @@ class Event(models.Model):
     kind = models.CharField(max_length=40)
     happened_at = models.DateTimeField()
     arrived_at = models.DateTimeField()
+    said_at = models.DateTimeField(null=True)  # by the phone's own clock, where that was wrong
     person = models.ForeignKey(Person, models.SET_NULL, null=True)
     phone = models.ForeignKey(Phone, models.SET_NULL, null=True)
     number = models.PositiveBigIntegerField(null=True)  # the phone's own count
