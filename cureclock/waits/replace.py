@@ -9,6 +9,7 @@ from django.db.models import Q, QuerySet
 
 from cureclock.core.clock import NEVER
 from cureclock.core.felt import REACH
+from cureclock.core.rates import COLDEST_C
 from cureclock.core.stance import Stance
 from cureclock.core.units import SECOND_US, instant_us, moment_of
 from cureclock.shop.models import Event, GlueUp, Place
@@ -127,6 +128,8 @@ def chilled(place: Place, rows: Sequence[Clock], ages: Ages, changed_us: int) ->
     known = ages.air(place).cautious
     felt_us = changed_us - REACH * max((row.lag_s * SECOND_US for row in rows), default=0)
     lowest = float(known.temp_c[known.at_us >= felt_us].min(initial=1e9))
+    if any(row.way for row in rows):  # wood carried in may be colder than any air here
+        lowest = COLDEST_C
     asked = {*_acted(place, changed_us), *_doubted(place, changed_us)}
     open_here = Wait.objects.filter(place=place, open=True, floor_c__gt=lowest)
     if open_here.exists():

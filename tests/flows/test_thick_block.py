@@ -165,9 +165,10 @@ def test_readings_in_any_order_give_the_same_rows() -> None:
     assert told[0] == told[1]
 
 
-def carried(cast: Cast) -> Cast:
-    """From the shed at 12 degC to the box at 20 at 09:00; spread and pressed there at 09:30."""
-    read(cast, [("Mon 00:00", 12.0), ("Mon 12:00", 12.0), ("Tue 00:00", 12.0), ("Tue 08:58", 12.0)])
+def carried(cast: Cast, shed_c: float = 12.0) -> Cast:
+    """From a cold shed to the box at 20 degC at 09:00; spread and pressed there at 09:30."""
+    cold = ("Mon 00:00", "Mon 12:00", "Tue 00:00", "Tue 08:58")
+    read(cast, [(at, shed_c) for at in cold])
     read(cast, [("Mon 00:00", 20.0), ("Mon 12:00", 20.0), ("Tue 00:00", 20.0), ("Tue 08:59", 20.0)],
          "Box")  # fmt: skip
     cast.piece("C")
@@ -206,6 +207,17 @@ def test_its_own_clock_counts_what_a_pencil_does() -> None:
     (told,) = figures_of(list(gates), Ages(when("Tue 08:00"), when("Tue 20:00"))).values()
     assert told.act is not None
     assert abs(told.act - when("Tue 12:19")) < timedelta(minutes=2)
+
+
+def test_wood_carried_in_too_cold_spoils_a_film_in_warm_air() -> None:
+    """At 4 degC it is at 20 - 16 e^(-1/8) = 5.9 degC when pressed; known with the next reading."""
+    cast = carried(shop(), 4.0)
+    assert not Suspicion.objects.exists()
+    read(cast, [("Tue 09:45", 20.0)], "Box")
+    (doubt,) = Suspicion.objects.all()
+    assert (doubt.cause, doubt.at) == ("cold", when("Tue 09:30"))
+    assert doubt.temp_c == pytest.approx(20 - 16 * 0.8825, abs=0.05)
+    assert differences(cast.workshop, when("Tue 09:45")) == []
 
 
 def test_what_a_place_is_told_late_changes_the_wood_that_left_it() -> None:
