@@ -12,6 +12,8 @@ from cureclock.core.planning.conflict import Clash
 from cureclock.core.reminding.compose import alert
 from cureclock.core.reminding.kinds import BARS, CAUSES, CLOSES, OPENS, WHYS
 from cureclock.core.reminding.lists import SHUT, WAIT, Item
+from cureclock.core.reminding.rings import ANSWERS
+from cureclock.core.reminding.who import Says
 from cureclock.core.wording.catalogue import catalogue
 from cureclock.core.wording.say import say
 from tests.core.said_samples import LONGEST, PLAIN, READER
@@ -67,7 +69,13 @@ def test_every_gate_has_its_lines_and_no_other(part, gates):
 
 @pytest.mark.parametrize(
     ("group", "names"),
-    [("caution", CAUTIONS), ("suspect", CAUSES), ("why", WHYS), ("plan.conflict", set(Clash))],
+    [
+        ("caution", CAUTIONS),
+        ("suspect", CAUSES),
+        ("why", WHYS),
+        ("plan.conflict", set(Clash)),
+        ("button", {*Says, *ANSWERS}),
+    ],
 )
 def test_every_caution_cause_and_reason_is_said(group, names):
     assert {key for key in KEYS if key.startswith(f"{group}.")} == {f"{group}.{n}" for n in names}
