@@ -3,13 +3,16 @@
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
+from functools import lru_cache
+from hashlib import sha256
 from operator import attrgetter
 from typing import Any, cast
-from uuid import UUID, uuid5
+from uuid import UUID
 
 from django.db import connection
 from django.db.models import DateTimeField, ForeignKey, UUIDField
 
+from cureclock.core.units import instant_us
 from cureclock.shop.air import Told
 from cureclock.shop.doubting import judge, keep_flags, restate_rulings, rulings_of
 from cureclock.shop.happening import AHEAD
@@ -45,8 +48,19 @@ class ReadingSaid:
 
 
 def id_of(sensor: UUID, at: datetime) -> UUID:
-    """The id of a sensor's reading that came without one: an instant, told twice, is one reading."""
-    return uuid5(sensor, at.astimezone(UTC).isoformat())
+    """The id of a sensor's reading that came without one: an instant, told twice, is one reading.
+
+    It begins with the time (RFC 9562, version 8), so that rows in order of time are near each
+    other in the index of ids: with ids that scatter, half of an import goes into that index.
+    """
+    ms, rest_us = divmod(instant_us(at), 1000)
+    return UUID(int=ms << 80 | 8 << 76 | rest_us << 64 | 2 << 62 | _own_bits(sensor))
+
+
+@lru_cache(maxsize=1024)
+def _own_bits(sensor: UUID) -> int:
+    """62 bits that are a sensor's own."""
+    return int.from_bytes(sha256(sensor.bytes).digest()[:8]) >> 2
 
 
 @dataclass(frozen=True)
