@@ -4,6 +4,8 @@ from collections.abc import Collection, Sequence
 from datetime import datetime
 from uuid import UUID
 
+from django.db import connection
+
 from cureclock.planner.stale import mark_stale
 from cureclock.reminders import schedule
 from cureclock.shop.models import Coat, GlueUp, Hold, Workshop
@@ -49,6 +51,7 @@ def follow(
     Returns:
         What each change of air did.
     """
+    _one_after_the_other(workshop)
     if pieces:
         settle_pieces(workshop, pieces)
     for glue_up in glue_ups:
@@ -67,6 +70,13 @@ def follow(
     mark_stale(workshop, at)
     schedule.refresh(workshop, at, rereads, coats, why)
     return rereads
+
+
+def _one_after_the_other(workshop: Workshop) -> None:
+    """Let what two people do in one workshop follow in turn: each would lock the clocks of its
+    places in an order of its own, and they could wait for each other in a circle."""
+    if connection.features.has_select_for_update:
+        Workshop.objects.select_for_update(no_key=True).only("pk").get(pk=workshop.pk)
 
 
 def follow_pieces(workshop: Workshop, at: datetime, about: Collection[UUID]) -> None:
