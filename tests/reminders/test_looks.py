@@ -94,6 +94,36 @@ def test_what_shut_in_the_night_is_said_by_the_morning_list() -> None:
     assert set(late.values_list("state", flat=True)) == {Delivery.State.SUPERSEDED}
 
 
+def test_the_last_look_names_the_form_that_could_be_empty_and_the_lid_of_the_box() -> None:
+    """One rim could come out; the other is not due; nothing is in the second box."""
+    from cureclock.actions.counted import ThingCount
+
+    stage = Stage.open()
+    cast = stage.cast
+    cast.place("Warm box")
+    cast.place("Old box")
+    cast.read("Mon 08:00", 20.0)
+    cast.read("Mon 08:00", 20.0, place="Warm box")
+    for name, kind, place in (
+        ("Rim form", "form", None),
+        ("Warm box", "box", "Warm box"),
+        ("Old box", "box", "Old box"),
+    ):
+        ident, where = cast.id(f"{name} owned"), place and cast.id(place)
+        cast.do(
+            "things_owned", "Mon 08:00", thing=ident, name=name, kind=kind, count=2, place=where
+        )
+    for rim, at in (("Rim 1", "Mon 10:00"), ("Rim 2", "Mon 17:30")):
+        cast.piece(f"{rim} piece")
+        cast.spread(rim, [f"{rim} piece"], at, place="Warm box")
+        cast.press(rim, at, things=(ThingCount(cast.id("Rim form owned"), 1),))
+    (look,) = [one for one in stage.tick("Mon 17:45") if "before you go" in one.title]
+    assert "Take Rim 1 out of the form" in look.body
+    assert "Rim 2" not in look.body
+    assert "Shut the lid – Warm box" in look.body
+    assert "Old box" not in look.body
+
+
 def test_what_the_morning_list_says_does_not_ring_again_as_the_door_opens() -> None:
     """Closes 09:30, may close at 06:18 already: the list says it at 07:40, and nothing at 08:00."""
     stage = Stage.open()

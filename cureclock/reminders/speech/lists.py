@@ -16,11 +16,14 @@ from cureclock.reminders.scan import about_of
 from cureclock.reminders.speech.doubts import rags_open
 from cureclock.reminders.speech.lines import held_lines
 from cureclock.reminders.speech.spoken import NOTHING, Facts, Spoken, subject_of
-from cureclock.shop.models import Reading, Workshop
+from cureclock.shop.models import Reading, ThingVersion, Workshop
+from cureclock.waits.ages import Ages
 from cureclock.waits.current import Rung, load
 from cureclock.waits.due import PENDING
+from cureclock.waits.ledger import LedgerLine, ledger
 from cureclock.waits.models import Gate, Wait
 
+LAST_LOOK = {"recoat_closes": Item.RECOAT_OR_SCUFF, "remove_by": Item.HOLD}
 NIGHT = timedelta(hours=14)  # so far back the lowest of the night is looked for; our choice
 
 
@@ -43,9 +46,9 @@ def morning(alert: Alert, facts: Facts) -> Spoken:
 
 
 def before_go(alert: Alert, facts: Facts) -> Spoken:
-    """The last look before home: rags, and what closes before somebody is back."""
+    """The last look before home: rags, what closes before somebody is back, forms, the lid."""
     workshop, at = facts.found.workshop, facts.at
-    lines = (*_rags(workshop), *_closing(workshop, at))
+    lines = (*_rags(workshop), *_closing(workshop, at), *_tied_up(workshop, at))
     if not lines:
         return NOTHING
     return Spoken(BeforeGo(f"{workshop.id} {alert.gate}", lines))
@@ -94,9 +97,25 @@ def _closing(workshop: Workshop, at: datetime) -> Iterable[Line]:
     for (about, kind), rungs in groups.items():
         ends = [rung.acts for rung in rungs if rung.acts is not None and at < rung.acts < back]
         if ends and not all(found.suspect(rung.wait) for rung in rungs):
-            item = Item.RECOAT_OR_SCUFF if kind == "recoat_closes" else Item.CLOSING
+            item = LAST_LOOK.get(kind, Item.CLOSING)
             subject = subject_of(Alert(about=about, said={"part": 0}), rungs)
             yield Line(item, subject, kind, instant_us(min(ends)))
+
+
+def _tied_up(workshop: Workshop, at: datetime) -> Iterable[Line]:
+    """What may come out of its form, and boxes in which something waits."""
+    for one in ledger(workshop, Ages(at, at)).lines:
+        if one.kind == ThingVersion.Kind.FORM:
+            for holder in one.holders:
+                if holder.could_come_off:
+                    yield Line(Item.FORM, Subject(str(holder.group), called=holder.name))
+        if one.kind == ThingVersion.Kind.BOX and _waits_in(one, workshop):
+            yield Line(Item.LID, Subject(str(one.thing), called=one.name, place=one.name))
+
+
+def _waits_in(box: LedgerLine, workshop: Workshop) -> bool:
+    inside = Wait.objects.filter(workshop=workshop, open=True, place=box.place)
+    return bool(box.holders) or (box.place is not None and inside.exists())
 
 
 def _back(workshop: Workshop, at: datetime) -> datetime | None:
