@@ -11,6 +11,7 @@ from cureclock.api.groups import GroupView, WhyView
 from cureclock.api.happenings import HappeningsView
 from cureclock.api.heartbeat import HeartbeatView
 from cureclock.api.identity import NumbersView, WhoAmIView
+from cureclock.api.lately import LatelyView
 from cureclock.api.ledger import LedgerView
 from cureclock.api.library import LibraryView
 from cureclock.api.logger_files import (
@@ -97,6 +98,7 @@ urlpatterns = [
     path("check/glue-up", CheckGlueUpView.as_view()),
     path("check/coat", CheckCoatView.as_view()),
     path("ledger", LedgerView.as_view()),
+    path("lately", LatelyView.as_view()),
     path("ring", RingView.as_view()),
     path("ways", WaysView.as_view()),
     path("ways/<uuid:ident>/test", WayTestView.as_view()),

@@ -200,3 +200,14 @@ def test_what_was_told_is_answered_with_1_touch_and_others_see_who_has_it(
         other = Hand(shed.phone("helper")).open()
         expect(other.phone.get_by_text("has it:")).to_be_visible()
         expect(other.button(f"{says} – ")).to_have_count(0)
+
+
+def test_what_another_phone_told_is_undone_with_1_touch_too(shed: Shed) -> None:
+    hand = glued(shed)
+    hand.press("Off – First load")
+    hand.sent()
+    helper = Hand(shed.phone("helper")).open()
+    helper.press("Undo – Clamps off")
+    assert helper.touches == 1
+    assert one(helper, "struck_out").strikes == one(helper, "clamps_off").id
+    expect(helper.button("Off – First load")).to_be_visible()

@@ -67,15 +67,20 @@ function Tonight({ place }: { place: Place }) {
   const told = useSignal<{ outside_low_c?: number | undefined; half_gap_h?: number | undefined }>(
     {},
   );
+  const heater_on = useSignal('');
   const keep = async (event: Event) => {
     event.preventDefault();
     const { outside_low_c, half_gap_h } = told.value;
+    const on_at = new Date(heater_on.value);
     const said = {
       place: place.id,
       ...(outside_low_c !== undefined && { outside_low_c }),
       ...(half_gap_h !== undefined && { half_gap_h }),
+      ...(!Number.isNaN(on_at.getTime()) && { heater_on_at: on_at.toISOString() }),
     };
-    if (Object.keys(said).length > 1 && (await tell('air_expected', said))) told.value = {};
+    if (Object.keys(said).length < 2 || !(await tell('air_expected', said))) return;
+    told.value = {};
+    heater_on.value = '';
   };
   return (
     <details>
@@ -89,6 +94,7 @@ function Tonight({ place }: { place: Place }) {
             onValue={(value) => (told.value = { ...told.value, [name]: value })}
           />
         ))}
+        <Field type="datetime-local" label={say('air.heater_on_at')} value={heater_on} />
         <button type="submit" class="tape">
           <span class="tape-verb">{say('air.tonight_keep')}</span>
         </button>

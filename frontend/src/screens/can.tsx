@@ -1,21 +1,19 @@
 /** Can I? Two touches to an answer: the room, and the number on the wood. */
-import { useState } from 'preact/hooks';
 import { view } from '../models/shop';
 import { families, inOrder } from '../models/tags';
 import type { Piece } from '../models/view';
-import { Further } from '../parts/further';
+import { useSoon } from '../parts/further';
 import { LinkRow } from '../parts/link-row';
 import { Scan } from '../parts/scan';
 import { Sign } from '../parts/sign';
 import { say } from '../words/say';
 
-/** So many numbers fill a screen; the rest is drawn as it comes into sight. */
+/** So many numbers fill a screen; the rest is drawn right after. */
 const TILES = 36;
 
 export function Can() {
-  const [limit, setLimit] = useState(TILES);
   const all = inOrder(view.value?.pieces ?? []);
-  const pieces = all.slice(0, limit);
+  const pieces = all.slice(0, useSoon(all.length, TILES));
   return (
     <main class="room" id="main">
       <h1 class="verb">{say('can.which')}</h1>
@@ -48,7 +46,6 @@ export function Can() {
           </ul>
         </section>
       ))}
-      <Further left={all.length - limit} onMore={() => setLimit(limit + 2 * TILES)} />
       <LinkRow
         href="/pieces/new"
         title={say('start.new_pieces')}

@@ -8,6 +8,7 @@ import { Ago } from '../parts/ago';
 import { AT_FIRST, AT_ONCE, Further } from '../parts/further';
 import { LineRow, type Tone } from '../parts/line-row';
 import { Again, LowestAsked, Conflicts } from '../parts/now-extras';
+import { TakeBack } from '../parts/told-lately';
 import { StandingAlerts } from '../parts/standing-alerts';
 import { actWord, say, type Key } from '../words/say';
 
@@ -32,6 +33,7 @@ export function Now() {
       <StandingAlerts />
       <LowestAsked />
       <Again />
+      <TakeBack />
       {!empty && <Ago />}
       <AskPush />
     </main>

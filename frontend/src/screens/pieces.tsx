@@ -1,15 +1,14 @@
 /** Which is this, what is glued to what, what is odd about it? */
-import { useState } from 'preact/hooks';
 import { view } from '../models/shop';
 import { inOrder } from '../models/tags';
-import { AT_ONCE, Further } from '../parts/further';
+import { AT_ONCE, useSoon } from '../parts/further';
 import { LinkRow } from '../parts/link-row';
 import { count, say, word } from '../words/say';
 import type { Piece } from '../models/view';
 
 export default function Pieces() {
-  const [limit, setLimit] = useState(AT_ONCE);
   const pieces = inOrder(view.value?.pieces ?? []);
+  const limit = useSoon(pieces.length, AT_ONCE);
   return (
     <main class="room" id="main">
       <h1 class="verb">{say('room.pieces')}</h1>
@@ -24,7 +23,6 @@ export default function Pieces() {
           />
         ))}
       </div>
-      <Further left={pieces.length - limit} onMore={() => setLimit(limit + AT_ONCE)} />
     </main>
   );
 }

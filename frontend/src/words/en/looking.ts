@@ -153,6 +153,7 @@ export default {
   'air.tonight': 'Foretold for tonight',
   'air.outside_low_c': 'Lowest outside, °{temperature}, as you heard it',
   'air.half_gap_h': 'Hours in which half the gap to outside closes (if you know)',
+  'air.heater_on_at': 'The heater comes on by its clock, if it does',
   'air.tonight_keep': 'Reckon with it',
 
   'pieces.new': 'New pieces',

@@ -210,6 +210,7 @@ export default {
   'ago.more': '5 earlier',
   'ago.less': '5 later',
   'undo.do': 'Undo',
+  'undo.others': 'Told by others just now',
   'undo.about': '{verb} {at}',
   'kept.here': 'kept on this phone',
 
