@@ -9,11 +9,13 @@ from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
 import structlog
+from django.conf import settings
 from django.db import DatabaseError, InterfaceError
 from django.db.models import Q
 
 from cureclock.intake.mqtt_heard import Hearing, Message
 from cureclock.reminders.clock import Clock
+from cureclock.reminders.outward import is_public_name, leads_outside
 from cureclock.shop.models import BrokerVersion
 from cureclock.waits.sensors_shown import broker_of
 
@@ -108,10 +110,13 @@ class Listener:
         client = self._new_client()
         self._say("connecting")
         try:
+            _may_be_called(self.broker.host)
             if self.broker.tls:
                 client.tls_set()
             client.connect(self.broker.host, self.broker.port, KEEPALIVE_S)
+            _may_be_called(_peer(client))  # a name may lead elsewhere a moment later
         except (OSError, ValueError) as failed:
+            client.disconnect()
             self._failed("unreachable", str(failed))
             return
         self._client, self._asked_s = client, now_s
@@ -210,6 +215,19 @@ class Listener:
             mine.update(state=told, state_at=self.clock.now())
         except (DatabaseError, InterfaceError) as failed:
             log.error("the records cannot be used", why=str(failed).strip()[:200])
+
+
+def _may_be_called(host: str) -> None:
+    """Refuse a broker inside the house where owners who do not know each other share it."""
+    known = settings.CURECLOCK_BROKER_IN_HOUSE or (is_public_name(host) and leads_outside(host))
+    if not known:
+        raise ValueError("this server calls no broker inside a house")
+
+
+def _peer(client: "Client") -> str:
+    """Whom we are connected to."""
+    open_to: Any = client.socket()
+    return "" if open_to is None else str(open_to.getpeername()[0])
 
 
 def _message(message: "MQTTMessage", at: datetime) -> Message:

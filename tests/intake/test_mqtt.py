@@ -287,6 +287,29 @@ def test_what_speaks_no_mqtt_is_left_alone_and_tried_ever_later(
     assert Reading.objects.count() == 0
 
 
+def test_a_shared_server_calls_no_broker_inside_a_house(
+    broker: Mosquitto, settings: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    settings.CURECLOCK_BROKER_IN_HOUSE = False
+    shed = Shed(broker.port)
+    listener = shed.listener()
+    turn_until(listener, lambda: listener.state == "unreachable")
+    shed.told.refresh_from_db()
+    assert shed.told.state == "unreachable this server calls no broker inside a house"
+    listener.stop()
+    monkeypatch.setattr(mqtt_listener, "leads_outside", lambda host: host == "broker.example.org")
+    monkeypatch.setattr(socket, "getaddrinfo", leads_to(broker.port))
+    shed.cast.do("broker_told", now(), host="broker.example.org", port=broker.port)
+    fooled = shed.listener()  # the name led outside when it was looked at, and now does not
+    turn_until(fooled, lambda: fooled.state == "unreachable")
+    assert fooled.turn() != 0.0
+    fooled.stop()
+
+
+def leads_to(port: int) -> Callable[..., list[Any]]:
+    return lambda *_, **__: [(socket.AF_INET, socket.SOCK_STREAM, 6, "", ("127.0.0.1", port))]
+
+
 def test_a_flood_keeps_one_reading_in_ten_seconds_and_is_counted(broker: Mosquitto) -> None:
     shed = Shed(broker.port, temp_field="", at_field="")
     listener = shed.listener()
