@@ -8,7 +8,7 @@ from cureclock.reminders import dispatch
 from cureclock.reminders.models import Alert, Delivery, Lull
 from cureclock.reminders.people import house
 from cureclock.shop.models import Membership, Person
-from tests.cast import when
+from tests.cast import PVA_G, when
 from tests.reminders.stage import Stage
 from tests.reminders.test_looks import through
 
@@ -50,6 +50,23 @@ def test_the_list_of_one_takes_nothing_from_the_list_of_another(
     assert all("Take clamps off – G1 L-01" in one.body for one in lists)
     later = [one for at in ("Tue 08:09", "Tue 08:11", "Tue 08:30") for one in stage.tick(at)]
     assert [one.title for one in later if "clamps" in one.title] == []
+
+
+def test_the_morning_list_counts_what_the_night_made_later() -> None:
+    """Told at five as ready for the machine; it had been 2 degC all day, says who looks at seven."""
+    stage = Stage.open("Mon 04:00")
+    cast = stage.cast
+    del cast.named["PVA-G label"]
+    cast.material(values={**PVA_G, "min_c": 0})
+    cast.read("Mon 04:00", 20.0)
+    stage.glue("G1", ["L-01"], "Mon 05:00")
+    assert any("Machine it" in one.title for one in stage.tick("Mon 17:01"))
+    for at in ("Mon 05:10", "Mon 18:50"):
+        cast.read(at, 2.0, arrived="Mon 19:00")
+    assert [one.title for one in stage.tick("Mon 19:01") if "Wait longer" in one.title] == []
+    (morning,) = stage.tick("Tue 07:40")
+    assert morning.title == "Start here – night low 2 °C, 1 wait later"
+    assert "G1" in morning.body
 
 
 def test_a_list_that_cannot_be_sent_lets_each_ring_by_itself() -> None:

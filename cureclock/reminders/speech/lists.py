@@ -8,7 +8,7 @@ from django.db.models import Min
 
 from cureclock.core.reminding.alerts import Subject
 from cureclock.core.reminding.kinds import CLOSES, OF_MINUTES
-from cureclock.core.reminding.lists import AfterOutage, BeforeGo, Item, Line, Morning
+from cureclock.core.reminding.lists import WAIT, AfterOutage, BeforeGo, Item, Line, Morning
 from cureclock.core.units import instant_us, moment_of
 from cureclock.reminders.models import Alert
 from cureclock.reminders.people import house
@@ -38,6 +38,7 @@ def morning(alert: Alert, facts: Facts) -> Spoken:
     said = Morning(
         key=f"{workshop.id} {alert.gate}",
         low=_low(workshop, at),
+        later=len({line.subject.key for line in lines if line.item in WAIT}),
         suspects=suspects,
         lathe_out=suspects > 0,
         lines=lines,
