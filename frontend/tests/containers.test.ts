@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
 import { onShelf, type Container, type Shelf } from '../src/models/containers';
 import type { Said, Tap } from '../src/store/tap';
-import { at, NOW } from './shed';
+import { at, NOW, tap as tapOf } from './shed';
 
 const BOTTLE: Container = {
   id: 'b1',
@@ -25,19 +25,7 @@ const BOTTLE: Container = {
 const SHELF: Shelf = { now: NOW, containers: [BOTTLE] };
 
 function tap(verb: string, said: Said, more: Partial<Tap> = {}): Tap {
-  const when = at('10:05');
-  return {
-    id: verb,
-    verb,
-    said: { container: 'b1', ...said },
-    at: when,
-    pressed_at: when,
-    page: 'p',
-    stopwatch_ms: 0,
-    number: 1,
-    state: 'kept',
-    ...more,
-  };
+  return tapOf(verb, { container: 'b1', ...said }, more);
 }
 
 test('what was told of a bottle is shown before the server has heard of it', () => {

@@ -1,9 +1,8 @@
 import { expect, test } from 'vitest';
 import { fold } from '../src/models/fold';
 import { changed, daysOf, stretches } from '../src/models/hours';
-import type { Tap } from '../src/store/tap';
 import { weekdayName } from '../src/words/times';
-import { at, view } from './shed';
+import { tap, view } from './shed';
 
 const WEEK = daysOf({ '1': ['08:00', '18:00'], '0': ['08:00', '18:00'], '5': ['09:00', '13:00'] });
 
@@ -30,20 +29,8 @@ test('the first day is a Monday', () => {
 });
 
 test('what was told of the shop is shown before the server has heard of it; the rest still holds', () => {
-  const when = at('10:05');
   const said = { hours: [{ weekday: 2, comes: '07:00', goes: '15:00' }] };
-  const tap: Tap = {
-    id: 't',
-    verb: 'shop_told',
-    said,
-    at: when,
-    pressed_at: when,
-    page: 'p',
-    stopwatch_ms: 0,
-    number: 1,
-    state: 'kept',
-  };
-  const shown = fold(view(), [tap]).workshop;
+  const shown = fold(view(), [tap('shop_told', said)]).workshop;
   expect(shown.hours).toEqual({ '2': ['07:00', '15:00'] });
   expect([shown.name, shown.home_time]).toEqual(['Shed', '18:00:00']);
 });

@@ -1,4 +1,5 @@
 /** A small shed as the server would tell of it. */
+import type { Said, Tap } from '../src/store/tap';
 import type { Gate, Group, LabelGate, Line, Material, View } from '../src/models/view';
 
 export const NOW = '2026-02-05T10:00:00.000Z';
@@ -132,6 +133,23 @@ export function line(act: string, more: Partial<Line> = {}): Line {
     forbidden: null,
     reason: '',
     cautions: [],
+    ...more,
+  };
+}
+
+/** A tap five minutes past ten, kept on this phone. */
+export function tap(verb: string, said: Said, more: Partial<Tap> = {}): Tap {
+  const when = at('10:05');
+  return {
+    id: verb,
+    verb,
+    said,
+    at: when,
+    pressed_at: when,
+    page: 'p',
+    stopwatch_ms: 0,
+    number: 1,
+    state: 'kept',
     ...more,
   };
 }
