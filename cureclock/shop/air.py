@@ -1,6 +1,6 @@
 """A place's readings and expectations as the core reads them: facts in, arrays out."""
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Any, NamedTuple
@@ -114,12 +114,17 @@ def reaching(place: Place, since: datetime, back_us: int) -> datetime:
 
 def versions_of(place: Place, without: Collection[UUID] = ()) -> tuple[Expected, ...]:
     """What was expected of a place's air, each version with what earlier ones still say."""
+    said = AirVersion.objects.filter(place=place, struck_by__isnull=True).exclude(id__in=without)
+    return versions_told(said.order_by("since", "id"), place.workshop.tz)
+
+
+def versions_told(said: Iterable[AirVersion], zone: ZoneInfo) -> tuple[Expected, ...]:
+    """What rows say of the air, the oldest first, each with what earlier ones still say."""
     expected = Expected()
     versions = [expected]
-    said = AirVersion.objects.filter(place=place, struck_by__isnull=True).exclude(id__in=without)
     typed = False  # a half-gap time that somebody typed stands above any that was learned
-    for row in said.order_by("since", "id"):
-        expected = _with(expected, row, place.workshop.tz)
+    for row in said:
+        expected = _with(expected, row, zone)
         typed = typed or row.half_gap_h is not None
         if row.learned_half_gap_h is not None and not typed:
             expected = replace(expected, half_gap_us=hours_us(row.learned_half_gap_h))

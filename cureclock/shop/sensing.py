@@ -33,12 +33,20 @@ class Sensing:
 
 def sensing_of(place: Place, without: Collection[UUID] = ()) -> Sensing:
     """What is made of the sensors of a place, some happenings left out."""
-    sensing = Sensing()
-    rows = OffsetVersion.objects.filter(sensor__place=place, struck_by__isnull=True)
-    for row in rows.exclude(id__in=without).order_by("since", "id"):
-        told = (instant_us(row.since), row.temp_k, row.rh_pct)
-        sensing.offsets.setdefault(row.sensor_id, []).append(told)
-    said = BelievedVersion.objects.filter(place=place, struck_by__isnull=True)
+    return sensing_in([place], without).get(place.id) or Sensing()
+
+
+def sensing_in(places: Collection[Place], without: Collection[UUID] = ()) -> dict[UUID, Sensing]:
+    """The same of several places; those of whose sensors nothing was said are not in it."""
+    found: dict[UUID, Sensing] = {}
+    rows = OffsetVersion.objects.filter(sensor__place__in=places, struck_by__isnull=True)
+    told = rows.exclude(id__in=without).order_by("since", "id").select_related("sensor")
+    for row in told:
+        of_place = found.setdefault(row.sensor.place_id, Sensing())
+        added = (instant_us(row.since), row.temp_k, row.rh_pct)
+        of_place.offsets.setdefault(row.sensor_id, []).append(added)
+    said = BelievedVersion.objects.filter(place__in=places, struck_by__isnull=True)
     for one in said.exclude(id__in=without).order_by("since", "id"):
-        sensing.believed.append((instant_us(one.since), one.sensor_id))
-    return sensing
+        of_place = found.setdefault(one.place_id, Sensing())
+        of_place.believed.append((instant_us(one.since), one.sensor_id))
+    return found

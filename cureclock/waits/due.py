@@ -12,6 +12,7 @@ from django.db.models import Min
 
 from cureclock.core.stance import Stance
 from cureclock.core.units import instant_us, moment_of
+from cureclock.shop.airs import place_airs
 from cureclock.waits.ages import Ages
 from cureclock.waits.clocks import effective, instants, set_next
 from cureclock.waits.models import Clock, Gate, Wait
@@ -113,10 +114,12 @@ class DueClocks:
             return False
         due = Clock.objects.filter(next_due_at__lte=at).select_related("place__workshop")
         rows = list(due.order_by("next_due_at")[:CLOCKS])
-        for row in rows:
-            ages = self._ages(row, at)
+        fresh = [row for row in rows if not self._good(row, at)]
+        airs = place_airs({row.place: row.read_at for row in fresh})
+        for row in fresh:
+            ages = Ages(row.read_at, max(at, row.read_at), {row.place_id: airs[row.place_id]})
             _age_at(row, ages, at)
-            self._kept[row.pk] = Kept(_signature(row), ages, self._built(row, at))
+            self._kept[row.pk] = Kept(_signature(row), ages, at)
         return bool(rows)
 
     def take(self, at: datetime, *, gates: int = 500, only: int | None = None) -> list[Passed]:
@@ -158,9 +161,15 @@ class DueClocks:
         self._kept[row.pk] = Kept(_signature(row), ages, self._built(row, at))
         return _passed(row, marked, ages, at)
 
-    def _ages(self, row: Clock, at: datetime) -> Ages:
+    def _good(self, row: Clock, at: datetime) -> Kept | None:
+        """What was built of a clock, if it is still as it was left, and new enough."""
         kept = self._kept.get(row.pk)
-        if kept and kept.row == _signature(row) and timedelta() <= at - kept.at <= KEPT:
+        same = kept is not None and kept.row == _signature(row)
+        return kept if kept and same and timedelta() <= at - kept.at <= KEPT else None
+
+    def _ages(self, row: Clock, at: datetime) -> Ages:
+        kept = self._good(row, at)
+        if kept:
             return kept.ages
         self._kept.pop(row.pk, None)
         return Ages(row.read_at, max(at, row.read_at))
