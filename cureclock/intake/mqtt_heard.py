@@ -7,6 +7,9 @@ from datetime import datetime, timedelta
 from typing import NamedTuple
 from uuid import UUID
 
+import structlog
+from django.db import DatabaseError, InterfaceError
+
 from cureclock.actions.readings_taken import readings_taken
 from cureclock.core.timeline import SENSOR_REACH
 from cureclock.intake.mqtt_message import is_gone, reading_in
@@ -16,6 +19,8 @@ from cureclock.shop.readings import ReadingSaid
 from cureclock.shop.refusals import Refusal
 from cureclock.shop.sensor_faults import note_fault
 from cureclock.waits.sensors_shown import topics_of
+
+log = structlog.get_logger("cureclock.mqtt")
 
 SAMPLE = 80  # of a message that could not be read
 
@@ -70,15 +75,26 @@ class Hearing:
         concerned = found.said.keys() | found.unread.keys() | found.gone.keys()
         rows = Sensor.objects.select_related("place__workshop").filter(id__in=concerned)
         for sensor in rows:
-            said, unread = found.said.get(sensor.id), found.unread.get(sensor.id)
-            if unread:
-                kind = SensorFault.Kind.UNREADABLE
-                note_fault(sensor, kind, at, sample=unread[-1], count=len(unread))
-            if said:
-                readings_taken(self.teller, sensor.place, said, at, sensor, ids_of_instants=True)
-            if sensor.id in found.gone and not (found.gone[sensor.id] and _speaks(sensor, at)):
-                sample = self.told[sensor.id].gone_word
-                note_fault(sensor, SensorFault.Kind.GONE, at, sample=sample)
+            try:
+                self._take_of(sensor, found, at)
+            except (DatabaseError, InterfaceError):
+                raise  # the broker is to give it all again
+            except Exception:
+                # Given again it would fail again, and keep the other sensors from being heard.
+                log.exception("messages of a sensor were passed over", sensor=str(sensor.id))
+                sample = "it made our own reader stumble"
+                note_fault(sensor, SensorFault.Kind.UNREADABLE, at, sample=sample)
+
+    def _take_of(self, sensor: Sensor, found: Found, at: datetime) -> None:
+        said, unread = found.said.get(sensor.id), found.unread.get(sensor.id)
+        if unread:
+            kind = SensorFault.Kind.UNREADABLE
+            note_fault(sensor, kind, at, sample=unread[-1], count=len(unread))
+        if said:
+            readings_taken(self.teller, sensor.place, said, at, sensor, ids_of_instants=True)
+        if sensor.id in found.gone and not (found.gone[sensor.id] and _speaks(sensor, at)):
+            sample = self.told[sensor.id].gone_word
+            note_fault(sensor, SensorFault.Kind.GONE, at, sample=sample)
 
     def _sorted(self, messages: Sequence[Message]) -> Found:
         found = Found()

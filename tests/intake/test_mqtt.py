@@ -11,7 +11,7 @@ import pytest
 from django.db import DatabaseError
 from paho.mqtt import publish
 
-from cureclock.intake import mqtt_listener
+from cureclock.intake import mqtt_heard, mqtt_listener
 from cureclock.intake.mqtt_heard import Hearing
 from cureclock.intake.mqtt_listener import Listener
 from cureclock.runtime import listening
@@ -143,6 +143,30 @@ def test_what_could_not_be_kept_is_given_again(
     shed.say(message(12.5, 5))
     turn_until(listener, lambda: shed.readings() == [12.5])
     assert len(failed) == 1
+    listener.stop()
+
+
+def test_a_sensor_that_makes_the_reader_stumble_keeps_no_other_from_being_heard(
+    broker: Mosquitto, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    shed = Shed(broker.port)
+    other: Sensor = sensor_in(shed.cast, rhythm_s=60).sensor
+    shed.hear(other, topic="shed/other", temp_field="t", at_field="at")
+    keep = mqtt_heard.readings_taken
+
+    def stumble(teller: Any, place: Any, rows: Any, at: Any, sensor: Sensor, **more: Any) -> Any:
+        if sensor == shed.sensor:
+            raise ZeroDivisionError
+        return keep(teller, place, rows, at, sensor, **more)
+
+    monkeypatch.setattr(mqtt_heard, "readings_taken", stumble)
+    listener = shed.listener()
+    turn_until(listener, lambda: hears(listener))
+    shed.say(message(12.5, 5))
+    shed.say(message(13.5, 5), topic="shed/other")
+    turn_until(listener, lambda: shed.readings() == [13.5])
+    turn_until(listener, lambda: SensorFault.objects.filter(sensor=shed.sensor).exists())
+    assert hears(listener)
     listener.stop()
 
 
