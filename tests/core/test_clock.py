@@ -256,6 +256,13 @@ def test_a_start_before_the_clock_is_told_as_such():
         clock.latest_start(MONDAY_US, -1)
 
 
+def test_the_first_microseconds_of_a_clock_and_what_lies_before_them():
+    clock = build_clock(legs([10], [20, 20]), PLAIN)
+    first, lowest = MONDAY_US, np.iinfo(np.int64).min
+    assert clock.earliest([-5, -1, 0, 1]).tolist() == [first, first, first, first + 1]
+    assert clock.latest([-5, -1, 0, 1]).tolist() == [lowest, lowest, first, first + 1]
+
+
 def test_asleep_nothing_is_banked_and_nothing_is_lost():
     sleeper = Response(Kind.DOUBLING, sleep_below_c=10.0)
     clock = build_clock(steps([2, 8, 2], [20, 5, 20]), sleeper)
