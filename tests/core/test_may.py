@@ -1,6 +1,7 @@
 """May I coat, scuff, hang, wrap, work? The strictest of what is known has the word."""
 
 import math
+from dataclasses import FrozenInstanceError
 
 import pytest
 from hypothesis import given
@@ -105,6 +106,24 @@ def test_a_shut_window_is_a_no_until_it_is_scuffed() -> None:
     shut = may_coat(zone(recoat_us=10, shut_us=20), [], 20)
     assert (shut.word, shut.reasons[0].key) == (Word.NO, "scuff_first")
     assert may_coat(zone(recoat_us=10, shut_us=20, scuffed=True), [], 20).word == Word.YES
+
+
+def test_what_forbids_is_named_before_what_is_only_waited_for() -> None:
+    told = may_coat(zone(recoat_us=30, shut_us=20), [], 25)
+    assert [reason.key for reason in told.reasons] == ["scuff_first", "short"]
+
+
+def test_joints_and_holds_are_ready_at_the_very_instant() -> None:
+    for lines, holds in (([line(opens_us=50)], []), ([], [HoldOn("paper joint", False, 50)])):
+        assert may_work(lines, holds, 49).word == Word.NOT_YET
+        assert may_work(lines, holds, 50).word == Word.YES
+
+
+def test_what_is_known_is_a_value_that_nobody_changes() -> None:
+    where, known = ZoneState("stem"), Film()
+    for value, field in ((where, "keep_bare"), (known, "scuffed"), (line(), "suspect")):
+        with pytest.raises(FrozenInstanceError):
+            setattr(value, field, True)
 
 
 def test_scuffing_hastens_no_film() -> None:
