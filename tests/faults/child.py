@@ -52,10 +52,15 @@ class Child:
         self._said.close()
         return ended
 
+    @property
+    def pid(self) -> int:
+        """Its number."""
+        assert self._process.pid is not None
+        return self._process.pid
+
     def send_signal(self, number: int) -> None:
         """As `kill` would."""
-        assert self._process.pid is not None
-        os.kill(self._process.pid, number)
+        os.kill(self.pid, number)
 
     def kill(self) -> None:
         """kill -9."""
