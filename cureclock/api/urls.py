@@ -111,5 +111,5 @@ urlpatterns = [
     path("happenings", HappeningsView.as_view()),
     path("readings", ReadingsView.as_view()),
     path("schema", SpectacularJSONAPIView.as_view(), name="schema"),
-    re_path(r"^.*$", LostView.as_view()),
+    re_path(r"", LostView.as_view()),
 ]
