@@ -32,6 +32,7 @@ pytestmark = [pytest.mark.slow, pytest.mark.scaled]
 
 HANDS = 6  # phones and sensors at work at once
 AT_ONCE = 4  # messages to one push service that a dispatcher may have under way
+PATIENCE_S = 240  # for what is still to be sent, on a machine that does much else
 LONG_S = float(os.environ.get("SOAK_S", "1800"))
 
 
@@ -251,7 +252,7 @@ def at_work(world: World, many: int, for_s: float, every_s: float) -> Town:
 
 def nothing_is_lost(town: Town) -> None:
     world = town.world
-    wanted, give_up = expected(town), time.monotonic() + 90
+    wanted, give_up = expected(town), time.monotonic() + PATIENCE_S
     while not wanted <= world.oracle.counts().keys() and time.monotonic() < give_up:
         time.sleep(0.3)
     counts = world.oracle.counts()
@@ -268,10 +269,27 @@ def nothing_is_lost(town: Town) -> None:
     assert town.events <= kept
     assert rows is not None
     assert rows[0] >= town.readings
-    assert wanted - counts.keys() == set()
+    assert wanted - counts.keys() == set(), standing(town, wanted - counts.keys())
     assert twice <= AT_ONCE * town.kills["remind"]
     some = [one["workshop"] for one in town.told[:12]]
     assert world.run(shops.differ, some) == []
+
+
+def standing(town: Town, lost: set[tuple[str, str]]) -> list[tuple[Any, ...]]:
+    """How it stands, by the records, with what the phones have not been told."""
+    idents = [
+        one for one in town.glue_ups if (town.glue_ups[one], topic(f"{one} clamps_off")) in lost
+    ]
+    asked = (
+        "SELECT g.state, g.reached_at, c.next_due_at, a.kind, a.due_at, d.state, d.next_try_at "
+        "FROM waits_gate g JOIN waits_wait w ON g.wait_id = w.id "
+        "LEFT JOIN waits_clock c ON g.act_clock_id = c.id "
+        "LEFT JOIN reminders_alert a ON a.about = w.glue_up_id AND a.gate = 'clamps_off' "
+        "LEFT JOIN reminders_delivery d ON d.alert_id = a.id "
+        "WHERE g.kind = 'clamps_off' AND w.glue_up_id = ANY(%s)"
+    )
+    with psycopg.connect(town.world.database_url) as records:
+        return [(len(idents), "not told"), *records.execute(asked, [idents]).fetchall()]
 
 
 def flat(held: list[int]) -> bool:
