@@ -121,7 +121,12 @@ def test_joints_and_holds_are_ready_at_the_very_instant() -> None:
 
 def test_what_is_known_is_a_value_that_nobody_changes() -> None:
     where, known = ZoneState("stem"), Film()
-    for value, field in ((where, "keep_bare"), (known, "scuffed"), (line(), "suspect")):
+    for value, field in (
+        (where, "keep_bare"),
+        (known, "scuffed"),
+        (line(), "suspect"),
+        (TAPE, "what"),
+    ):
         with pytest.raises(FrozenInstanceError):
             setattr(value, field, True)
 
@@ -148,6 +153,10 @@ def test_where_the_label_names_no_sanding_the_recoat_gate_speaks_for_it() -> Non
 def line(name: str = "ring", opens_us: int = 0, **said: object) -> GlueLine:
     usual = {"offered": True, "pressed": True, "clamped": False, "suspect": ""}
     return GlueLine(name=name, opens_us=opens_us, **{**usual, **said})  # type: ignore[arg-type]
+
+
+def test_a_yes_names_the_joint_that_was_the_slowest() -> None:
+    assert may_work([line(opens_us=5), line("block", 9), line("disc", 7)], [], 10).blame == "block"
 
 
 def test_the_slowest_joint_rules_the_work() -> None:

@@ -18,6 +18,7 @@ pytestmark = [pytest.mark.django_db, pytest.mark.slow]
 WORK = Work(Effort(limit_s=2), Effort(limit_s=1), Effort(limit_s=0.3))
 
 
+@pytest.mark.embedded
 def test_asked_for_a_date_the_plan_says_likely_safe_what_rules_it_and_what_would_help(
     week: Story,
 ) -> None:
