@@ -23,6 +23,12 @@ def ago(hours: float) -> datetime:
     return datetime.now(UTC) - timedelta(hours=hours)
 
 
+def zone_where_it_is(hour: int) -> str:
+    """A zone in which it is this hour now; the names of these zones count westwards."""
+    west = datetime.now(UTC).hour - hour
+    return f"Etc/GMT{west:+d}" if west <= 12 else f"Etc/GMT{west - 24:+d}"
+
+
 @dataclass
 class Shed:
     """A cast whose shed is in use today, and the way to put a paired phone into a hand."""
@@ -65,8 +71,7 @@ class Shed:
 
     def morning(self) -> None:
         """It is eight in the morning here: the shop lies in the zone where it is so now."""
-        west = datetime.now(UTC).hour - 8  # the names of these zones count westwards
-        self.cast.workshop.zone = f"Etc/GMT{west:+d}" if west <= 12 else f"Etc/GMT{west - 24:+d}"
+        self.cast.workshop.zone = zone_where_it_is(8)
         self.cast.workshop.save(update_fields=["zone"])
 
     def phone(self, role: str = "owner") -> Page:

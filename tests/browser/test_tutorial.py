@@ -16,6 +16,7 @@ from cureclock.demo.opening import ENDS
 from cureclock.planner.resolve import Work, claim, resolve
 from cureclock.shop.models import Piece
 from tests.browser.demo_shop import DemoShop, quiet
+from tests.browser.shed import zone_where_it_is
 from tests.browser.test_first_day import link
 from tests.cast import Cast
 
@@ -77,6 +78,8 @@ def walk(phone: Page, page: str, says: dict[str, list[str]] = NOTHING) -> list[s
 
 def test_the_first_glue_up_and_the_first_coat(phones: Callable[[], Page], live_server: Any) -> None:
     cast, phone = Cast.open("Slipway shed"), phones()
+    morning = {"timezoneId": zone_where_it_is(8)}  # the night's lowest is asked for before noon
+    phone.context.new_cdp_session(phone).send("Emulation.setTimezoneOverride", morning)
     phone.goto(link(cast))
     assert "Pressure on" in walk(phone, "first-glue-up.md")
     expect(phone.get_by_text("All sent")).to_be_visible(timeout=15_000)
