@@ -28,7 +28,7 @@ import numpy as np  # noqa: F401
 import pytest
 
 ROOT = Path(__file__).resolve().parents[2]
-LONGEST_S = 120  # then it hangs, which somebody would notice
+MOST_TIMES = 4  # as long as the tests take; then it hangs, which somebody would notice
 PLAINLY = ("-x", "-q", "-p", "no:cacheprovider", "--assert=plain")
 COMPARED: dict[type[ast.cmpop], type[ast.cmpop]] = {
     ast.Lt: ast.LtE,
@@ -122,8 +122,8 @@ class Mutant(importlib.abc.MetaPathFinder, importlib.abc.Loader):
         exec(compile(self.text, str(self.path), "exec"), module.__dict__)
 
 
-def survives(path: Path, text: str, tests: Sequence[str]) -> bool:
-    """Whether the tests pass all the same."""
+def survives(path: Path, text: str, tests: Sequence[str], longest_s: float = 0) -> bool:
+    """Whether the tests pass all the same, and in time where there is a longest."""
     child = os.fork()
     if child == 0:
         with open(os.devnull, "w") as nowhere:  # noqa: PTH123
@@ -131,7 +131,7 @@ def survives(path: Path, text: str, tests: Sequence[str]) -> bool:
             os.dup2(nowhere.fileno(), 2)
         name = ".".join(path.relative_to(ROOT).with_suffix("").parts)
         sys.meta_path.insert(0, Mutant(name, path, text))
-        signal.alarm(LONGEST_S)
+        signal.setitimer(signal.ITIMER_REAL, longest_s)
         os._exit(int(pytest.main([*PLAINLY, *tests])))
     return os.waitpid(child, 0)[1] == 0
 
@@ -139,8 +139,10 @@ def survives(path: Path, text: str, tests: Sequence[str]) -> bool:
 def run(path: Path, tests: Sequence[str], seconds: float, seed: int) -> float:
     """Mutants in an order drawn by `seed`, until the time is over; the share that was noticed."""
     text = path.read_text("utf-8")
+    began = time.monotonic()
     if not survives(path, text, tests):
         sys.exit("The tests fail as it is; nothing can be said of mutants.")
+    longest_s = MOST_TIMES * (time.monotonic() - began) + 5
     every = list(mutants(text))
     random.Random(seed).shuffle(every)
     until, tried, left = time.monotonic() + seconds, 0, 0
@@ -148,7 +150,7 @@ def run(path: Path, tests: Sequence[str], seconds: float, seed: int) -> float:
         if time.monotonic() > until:
             break
         tried += 1
-        if survives(path, whole, tests):
+        if survives(path, whole, tests, longest_s):
             left += 1
             print(f"{path.relative_to(ROOT)}:{line}: {said}  ->  {instead}", flush=True)
     noticed = (tried - left) / max(tried, 1)
@@ -159,11 +161,10 @@ def run(path: Path, tests: Sequence[str], seconds: float, seed: int) -> float:
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0] if __doc__ else "")
     parser.add_argument("module", type=Path)
-    parser.add_argument("tests", nargs="+")
     parser.add_argument("--seconds", type=float, default=600)
     parser.add_argument("--seed", type=int, default=1)
-    asked = parser.parse_args()
-    run(asked.module.resolve(), asked.tests, asked.seconds, asked.seed)
+    asked, tests = parser.parse_known_args()  # what is left is for pytest: files, -k
+    run(asked.module.resolve(), tests, asked.seconds, asked.seed)
 
 
 if __name__ == "__main__":
