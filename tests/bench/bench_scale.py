@@ -325,11 +325,8 @@ def alerts(told: Told) -> None:
         clock = gate.act_clock
         assert clock is not None
         wanted = first + SECOND * number / ALERTS_A_SECOND
-        ages = Ages(clock.read_at, wanted)
-        core = ages.of_row(clock) if hasattr(ages, "of_row") else None
-        rate = 1.0 if core is None else clock.rate
         gate.act_us = clock.age_us + round(
-            (wanted - clock.read_at) / timedelta(microseconds=1) * rate
+            (wanted - clock.read_at) / timedelta(microseconds=1) * clock.rate
         )
         clocks.append(clock)
     Gate.objects.bulk_update(gates, ["act_us"], batch_size=2000)
