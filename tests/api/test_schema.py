@@ -58,7 +58,7 @@ def test_every_address_is_in_the_document(document: dict[str, Any]) -> None:
 
     served = {str(one.pattern).replace("<uuid:ident>", "{ident}") for one in urlpatterns}
     told = {path.removeprefix("/api/") for path in document["paths"]}
-    assert served - told == {"schema", "^.*$"}
+    assert served - told == {"schema", ""}
 
 
 def test_no_reference_leads_nowhere(document: dict[str, Any]) -> None:

@@ -17,7 +17,7 @@ def section(title: str) -> str:
 def test_every_address_is_listed_and_every_listed_one_is_served() -> None:
     listed = set(re.findall(r"(?m)^\| `[A-Z]+ /api/(\S+)` \| .+ \|$", section("The addresses")))
     served = {str(one.pattern).replace("<uuid:ident>", "{ident}") for one in urlpatterns}
-    assert listed == served - {"^.*$"}
+    assert listed == served - {""}
 
 
 def test_every_verb_is_listed_and_every_listed_one_is_known() -> None:
