@@ -142,7 +142,8 @@ def test_what_was_typed_doubted_or_struck_stays() -> None:
 
 def test_where_something_would_change_nothing_is_left_out(monkeypatch: pytest.MonkeyPatch) -> None:
     """With where waits stood not known, and whole days left out, it would matter: it is noticed."""
-    shop = long_story(302, 6)
+    shop = long_story(302)
+    shop.glue("PVA-G", 0)
     many = Reading.objects.count()
     monkeypatch.setattr("cureclock.waits.thinning.LEAST", timedelta())
     monkeypatch.setattr("cureclock.waits.thinning._spans", lambda *_: {})
