@@ -5,6 +5,7 @@ import pytest
 from cureclock.core.lathe import Word
 from cureclock.shop.models import Phone, Piece, Reading
 from cureclock.waits.lathe import spin_answer
+from cureclock.waits.may.answers import may
 from tests.cast import Cast, when
 
 pytestmark = pytest.mark.django_db
@@ -157,6 +158,15 @@ def test_a_joint_that_opened_counts_no_more_and_has_a_name_in_the_log() -> None:
     assert asked(cast, "Wed 20:00").word == Word.NOT_YET
     cast.do("joint_opened", "Wed 20:00", glue_up=cast.id("G2"), why="split by hand")
     assert asked(cast, "Wed 20:00").word == Word.YES
+
+
+def test_what_came_open_is_not_put_to_use_as_if_it_had_never_been_glued() -> None:
+    cast = steady_shed()
+    cast.piece("plain")
+    l01, plain = cast.id("L-01"), cast.id("plain")
+    cast.do("joint_opened", "Wed 20:00", glue_up=cast.id("G1"), why="cold")
+    answers = may(cast.workshop, [l01, plain], "use", when("Fri 12:00"))
+    assert (answers[l01].word, answers[plain].word) == (Word.UNKNOWN, Word.YES)
 
 
 def test_a_joint_never_pressed_is_not_yet() -> None:

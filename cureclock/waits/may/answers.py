@@ -26,6 +26,7 @@ from cureclock.shop.refusals import Refusal
 from cureclock.waits.lathe import SERVICE, SPIN, WET, sure_answers
 from cureclock.waits.may.films import Films, films_on
 from cureclock.waits.may.work import work_answers
+from cureclock.waits.models import Wait
 
 WORK = ("light", "heavy", "final_surfacing", "sand_glue_line")
 SURE = (SPIN, SERVICE, WET)
@@ -100,14 +101,29 @@ def may(
 def _with_load(
     workshop: Workshop, answers: Mapping[UUID, Answer], at: datetime
 ) -> dict[UUID, Answer]:
-    """The joints have to bear the load as well, of pieces that have any."""
+    """The joints have to bear the load as well, of pieces that have any, or had some that opened."""
     load = sure_answers(workshop, answers, SERVICE, at)
+    bare = {
+        piece
+        for piece, one in load.items()
+        if all(reason.key in NO_JOINT for reason in one.reasons)
+    }
+    bare -= _once_glued(workshop, bare)
     return {
-        piece: one
-        if all(reason.key in NO_JOINT for reason in load[piece].reasons)
-        else together([replace(load[piece], cautions=("limits",)), one])
+        piece: one if piece in bare else together([replace(load[piece], cautions=("limits",)), one])
         for piece, one in answers.items()
     }
+
+
+def _once_glued(workshop: Workshop, pieces: Collection[UUID]) -> set[UUID]:
+    """Those that hold a joint by their history, though none of them may be left."""
+    if not pieces:
+        return set()
+    links = parts_of(workshop)
+    parts = {piece: closure([piece], links) for piece in pieces}
+    waits = Wait.objects.filter(joint__piece__in=set().union(*parts.values()))
+    glued = set(waits.values_list("joint__piece_id", flat=True))
+    return {piece for piece, own in parts.items() if not glued.isdisjoint(own)}
 
 
 def _with_surfacing(
