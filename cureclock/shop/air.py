@@ -9,9 +9,9 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 
-from cureclock.core.expected import Expected, coldest_us
+from cureclock.core.expected import DAYS_BACK, Expected, coldest_us
 from cureclock.core.timeline import Air, Readings, build_air, level_air
-from cureclock.core.units import DAY_US, HOUR_US, SECOND_US, hours_us, instant_us
+from cureclock.core.units import DAY_US, HOUR_US, SECOND_US, hours_us, instant_us, moment_of
 from cureclock.shop.models import AirVersion, Place, Reading
 from cureclock.shop.sensing import Sensing, sensing_of
 
@@ -54,9 +54,37 @@ class PlaceAir:
 
 
 def place_air(place: Place, since: datetime | None) -> PlaceAir:
-    """Everything known of a place's air from a little before `since` (all of it, for None)."""
+    """Everything known of a place's air from a little before `since` (all of it, for None).
+
+    In a place that fell silent before, what is expected since is drawn from the days before its
+    last reading: then it reaches a little before that.
+    """
+    versions, sensing = versions_of(place), sensing_of(place)
     rows = rows_since(place, since)
-    return compose(rows, versions_of(place), sensing_of(place))
+    air = compose(rows, versions, sensing)
+    while since is not None and rows and rows[0].at < since - LOOK_BACK:  # there may be older ones
+        earlier = _drawn_from(air, since, rows[0].at)
+        if earlier is None:
+            break
+        more = rows_since(place, earlier)
+        if len(more) == len(rows):
+            break
+        rows, since = more, earlier
+        air = compose(rows, versions, sensing)
+    return air
+
+
+def _drawn_from(air: PlaceAir, since: datetime, first: datetime) -> datetime | None:
+    """From when on readings are wanted as well, that the air at an instant may be drawn from;
+    None if all of them are there."""
+    wanted = []
+    for read in (air.readings, air.cautious):
+        before = read.before(instant_us(since))
+        if not len(before):
+            wanted.append(first)
+        elif before.at_us[-1] - before.at_us[0] < DAYS_BACK * DAY_US:
+            wanted.append(moment_of(int(before.at_us[-1])))
+    return min(wanted, default=None)
 
 
 class Told(NamedTuple):

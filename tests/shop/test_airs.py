@@ -2,10 +2,12 @@
 
 from datetime import timedelta
 
+import numpy as np
 import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
+from cureclock.core.units import HOUR_US, instant_us
 from cureclock.shop.air import place_air
 from cureclock.shop.airs import place_airs
 from cureclock.shop.models import Place
@@ -61,3 +63,24 @@ def test_it_asks_no_more_of_many_than_of_one() -> None:
 
 def test_of_nowhere_nothing_is_asked() -> None:
     assert place_airs({}) == {}
+
+
+def test_air_of_a_place_that_fell_silent_is_drawn_from_the_days_before_its_last_reading() -> None:
+    """However far back somebody asks for it: a wait begun in the silence, and all that ever was."""
+    cast = Cast.open()
+    cast.place()
+    for hour in range(0, 7 * 24, 6):
+        at = when("Mon 00:00") + timedelta(hours=hour)
+        cast.do("reading_taken", at, place=cast.id("Shed"), temp_c=10.0 + hour % 24 / 2)
+    shed = Place.objects.get(id=cast.id("Shed"))
+    last, asked = when("Sun 18:00"), when("+9 10:00")  # 64 hours of silence
+    lines = [
+        place_air(shed, since).line(instant_us(last), instant_us(asked), 20.0)
+        for since in (asked, when("Tue 00:00"), None)
+    ]
+    hours = instant_us(last) + np.arange(64) * HOUR_US
+    nights = [line.temp_at(hours).tolist() for line in lines]
+    assert nights[0] == nights[1] == nights[2]
+    assert (
+        min(nights[0]) < 13 < max(nights[0]) - 3
+    )  # the days before, and not the last reading held
