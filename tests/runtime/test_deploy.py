@@ -27,7 +27,8 @@ TOLD = (
 def run(*words: str, var: Path, more: dict[str, str]) -> "subprocess.CompletedProcess[str]":
     own = {**os.environ, "CURECLOCK_VAR": str(var), **more}
     own["DJANGO_SETTINGS_MODULE"] = "cureclock.runtime.settings"
-    own.pop("CURECLOCK_SECRET_KEY", None)
+    for ours in ("CURECLOCK_SECRET_KEY", "DJANGO_ALLOW_ASYNC_UNSAFE"):  # set for tests alone
+        own.pop(ours, None)
     return subprocess.run(
         [sys.executable, *words],
         cwd=webbuild.ROOT,
