@@ -6,7 +6,7 @@ from datetime import UTC, datetime
 from typing import Any
 from uuid import UUID
 
-from django.db.models import CharField, Exists, ExpressionWrapper, F, OuterRef
+from django.db.models import CharField, ExpressionWrapper, F
 
 from cureclock.core.materials.label import Label
 from cureclock.core.units import instant_us, moment_of
@@ -214,11 +214,13 @@ def _instant_us(kept: Any) -> int:
 
 def _load_unclocked(found: Carried, every: Collection[UUID], kind: str) -> None:
     """Joints without the gate that are not gone: those never pressed, and those not offered it."""
-    own = Gate.objects.filter(wait__joint=OuterRef("pk"), wait__open=True, kind=kind)
-    rows = Joint.objects.filter(~Exists(own), piece__in=every).select_related("glue_up")
-    joints = list(rows.order_by("name", "id"))
-    if not joints:
+    timed = {one.joint for own in found.gates.values() for one in own if one.on.kind == kind}
+    idents = Joint.objects.filter(piece__in=every).values_list(as_kept("id"), flat=True)
+    others = [ident for ident in idents if ident not in timed]
+    if not others:
         return
+    rows = Joint.objects.filter(id__in=others).select_related("glue_up")
+    joints = list(rows.order_by("name", "id"))
     waits: dict[UUID, list[Wait]] = {}
     for wait in Wait.objects.filter(joint__in=joints).prefetch_related("gates"):
         waits.setdefault(wait.joint_id or wait.id, []).append(wait)
