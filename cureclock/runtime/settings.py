@@ -147,6 +147,7 @@ REST_FRAMEWORK: dict[str, Any] = {
     "UNAUTHENTICATED_USER": None,
 }
 SPECTACULAR_SETTINGS: dict[str, Any] = {
+    "DEFAULT_GENERATOR_CLASS": "cureclock.runtime.document.OneAtATime",
     "TITLE": "CureClock",
     "DESCRIPTION": "What a paired phone and a sensor say and hear.",
     "VERSION": "1",
