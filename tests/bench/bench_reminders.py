@@ -37,7 +37,7 @@ from tests.reminders.test_webpush import outgoing
 
 pytestmark = [pytest.mark.django_db(transaction=True)]
 SPAN_S = 30.0
-LEAD_S = 2.0
+LEAD_S = 12.0  # long enough to write when all are due
 CLOCK = SystemClock()
 
 
