@@ -26,7 +26,9 @@ class Reading(models.Model):
         HIGH = "high"
 
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
-    place = models.ForeignKey(Place, models.CASCADE, related_name="readings")
+    place = models.ForeignKey(
+        Place, models.CASCADE, related_name="readings", db_index=False
+    )  # (place, at) serves
     sensor = models.ForeignKey(Sensor, models.SET_NULL, null=True)
     phone = models.ForeignKey(Phone, models.SET_NULL, null=True)
     at = models.DateTimeField()
