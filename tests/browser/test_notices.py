@@ -104,7 +104,7 @@ def test_a_button_of_what_the_server_sends_reaches_the_server(page: Page, shed: 
     answers = Answered.objects.filter(alert=message.alert, person=shed.cast.owner.person)
     assert until(page, answers.filter(says="mine").exists)
     assert until(page, delivery.filter(seen_at__isnull=False).exists)
-    assert page.evaluate(NOTICES) == []
+    assert until(page, lambda: page.evaluate(NOTICES) == [])
 
 
 def test_a_notice_says_its_two_lines_and_stays(page: Page) -> None:
@@ -124,7 +124,7 @@ def test_a_touch_opens_the_screen_it_speaks_of(page: Page, shed: Shed) -> None:
     worker.evaluate(TOUCH)
     expect(page).to_have_url(f"{shed.url}{wait}")
     expect(page.get_by_role("heading", name="First load")).to_be_visible()
-    assert page.evaluate(NOTICES) == []
+    assert until(page, lambda: page.evaluate(NOTICES) == [])
 
 
 def test_a_notice_never_leads_away_from_the_shed(page: Page, shed: Shed) -> None:
