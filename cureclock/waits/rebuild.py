@@ -51,12 +51,12 @@ def rebuild(workshop: Workshop, at: datetime) -> None:
 
 def differences(workshop: Workshop, at: datetime) -> list[str]:
     """What a rebuild from the facts would change, a line each; nothing is changed."""
-    kept = set(_rows(workshop))
+    kept = set(estimates(workshop))
     fresh: set[Row] = set()
     try:
         with transaction.atomic():
             rebuild(workshop, at)
-            fresh = set(_rows(workshop))
+            fresh = set(estimates(workshop))
             raise _Undo
     except _Undo:
         pass
@@ -64,7 +64,7 @@ def differences(workshop: Workshop, at: datetime) -> list[str]:
     return sorted(lines + [f"in the facts, not kept: {row}" for row in fresh - kept])
 
 
-def _rows(workshop: Workshop) -> Iterable[Row]:
+def estimates(workshop: Workshop) -> Iterable[Row]:
     """Every estimate as plain values; ages count from the clock's last reading.
 
     Whether a gate that is due has been seen yet is the tick's business and not compared.

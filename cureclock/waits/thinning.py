@@ -16,7 +16,7 @@ from cureclock.shop.models import Event, Place, Reading, Workshop
 from cureclock.waits.ages import Ages
 from cureclock.waits.figures import Instants, figures_of
 from cureclock.waits.models import Clock, Gate, Leg, Seen, Wait
-from cureclock.waits.rebuild import Row, _rows, rebuild
+from cureclock.waits.rebuild import Row, estimates, rebuild
 
 # Around all that waited. Thick wood remembers 16 days, the line of air is drawn from 4 before, a
 # lathe's answer looks back 14, and wood in store 28; our choice of more than all of them.
@@ -63,7 +63,7 @@ def thin(workshop: Workshop, before: datetime, at: datetime) -> int:
 
 def _standing(workshop: Workshop) -> Iterator[Row]:
     """Every estimate; of a figure that was passed only that it was."""
-    for row in _rows(workshop):
+    for row in estimates(workshop):
         passed = row[0] == "threshold" and row[-1] <= 0
         yield (*row[:-1], "passed") if passed else row
 

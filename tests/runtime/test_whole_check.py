@@ -125,13 +125,14 @@ def test_broken_front_end_fails_its_part(
     fails(found[number], folder.parent, tmp_path)
 
 
-# Words of tests that are run by themselves: a skip among them has to fail the whole.
+# Words of tests that are run by themselves, none of them ours: the skipped one is what a check that
+# must not pass over anything is shown, and it has to call that trouble.
 SAMPLES = {
     "passed": "def test_a():\n    pass\n",
     "failed": "def test_a():\n    assert False\n",
     "broken": "import no_such_thing\n",
     "in set-up": "import pytest\n@pytest.fixture\ndef f():\n    1 / 0\ndef test_a(f):\n    pass\n",
-    "skipped": "import pytest\n@pytest.mark.skip\ndef test_a():\n    pass\n",
+    "skipped": "import pytest\ndef test_a():\n    pytest.skip('passed over')\n",
     "empty": "",
 }
 
