@@ -22,7 +22,6 @@ import numpy as np
 import pytest
 from django.db import connection
 
-from cureclock.reminders import points, promise
 from cureclock.reminders.channels.message import Address
 from cureclock.reminders.channels.webpush import WebPush, own_post
 from cureclock.reminders.models import Delivery, Way
@@ -32,6 +31,7 @@ from cureclock.runtime.loop import LONGEST_S, SHORTEST_S, Loop
 from cureclock.runtime.tick import Turn
 from tests import many
 from tests.cast import Cast
+from tests.committed import commits
 from tests.faults.oracle import Device
 from tests.reminders.test_webpush import outgoing
 
@@ -122,26 +122,8 @@ def ours(count: int, *, sending: bool) -> Late:
     if sending:
         add_way(cast)
     due = due_soon(cast, count)
-    committed: dict[str, float] = {}
-    written: list[str] = []
-    plain = promise.write
-
-    def write(promises: Any, at: datetime, houses: Any) -> None:
-        plain(promises, at, houses)
-        written.extend(str(one.alert.about) for one in promises if one.alert.gate == "clamps_off")
-
-    def commit(point: str) -> None:
-        if point == "fire.committed" and written:
-            committed.update(dict.fromkeys(written, time.time()))
-            written.clear()
-
-    over = points.listen(commit)
-    promise.write = write  # type: ignore[assignment]
-    try:
+    with commits() as committed:
         run_loop(lambda: len(committed) >= count)
-    finally:
-        promise.write = plain
-        over()
     return Late(np.array([(committed[one] - at) * 1e3 for one, at in due.items()]))
 
 

@@ -25,7 +25,6 @@ from django.conf import settings
 from django.db import connection
 
 from cureclock.actions.readings_taken import readings_taken
-from cureclock.reminders import points, promise
 from cureclock.runtime.clock import SystemClock
 from cureclock.runtime.loop import Loop
 from cureclock.shop.happening import Teller
@@ -41,6 +40,7 @@ from cureclock.waits.now_list import now_list
 from tests import scale
 from tests.api.door import sensor_in
 from tests.cast import PVA_G, Cast
+from tests.committed import commits
 
 pytestmark = [pytest.mark.django_db(transaction=True), pytest.mark.scaled]
 PLACES = int(os.environ.get("BENCH_PLACES", "100000"))
@@ -349,28 +349,12 @@ def alerts(told: Told) -> None:
 
 def lateness(due: dict[str, datetime]) -> dict[str, float]:
     """By how much each was committed after it was due [s]."""
-    committed: dict[str, float] = {}
-    written: list[str] = []
-    plain = promise.write
-
-    def write(promises: Any, at: datetime, houses: Any) -> None:
-        plain(promises, at, houses)
-        written.extend(str(one.alert.about) for one in promises if one.alert.gate == "clamps_off")
-
-    def commit(point: str) -> None:
-        if point == "fire.committed" and written:
-            committed.update(dict.fromkeys(written, time.time()))
-            written.clear()
-
-    over = points.listen(commit)
-    promise.write = write  # type: ignore[assignment]
-    stop = Loop(SystemClock(), alone=False).start()
-    give_up = max(due.values()).timestamp() + 60
-    while len(committed.keys() & due.keys()) < len(due) and time.time() < give_up:
-        time.sleep(0.1)
-    stop()
-    promise.write = plain
-    over()
+    with commits() as committed:
+        stop = Loop(SystemClock(), alone=False).start()
+        give_up = max(due.values()).timestamp() + 60
+        while len(committed.keys() & due.keys()) < len(due) and time.time() < give_up:
+            time.sleep(0.1)
+        stop()
     return {one: committed[one] - at.timestamp() for one, at in due.items() if one in committed}
 
 
