@@ -1,6 +1,7 @@
 /** One sum: what the label says, the legs and what each banks, factors, margin, figures. */
 import { minute } from '../models/clock';
 import type { Sum, SumLeg, WoodSum } from '../models/sum';
+import { length } from '../units/length';
 import { temp } from '../units/temperature';
 import { isKey, say, word } from '../words/say';
 import { hours, number, when } from '../words/times';
@@ -120,7 +121,7 @@ function woodWords(sum: Sum, wood: WoodSum): string {
   const [own, lag] = [hours(wood.own_h), hours(wood.lag_h)];
   const rounded = sum.opens ? 'up' : 'down';
   const lags = say(sum.opens ? 'why.wood.lags' : 'why.wood.keeps', {
-    thickness: number(wood.thickness_mm, 0),
+    thickness: length(wood.thickness_mm),
     own,
     lag,
   });

@@ -85,9 +85,9 @@ export default {
     '{hours} label-hours still wanting at the end of these legs: not at this temperature.',
   'why.wood.as_air': 'No thickness is recorded, so the wood counts as warm as the air.',
   'why.wood.lags':
-    'The wood is {thickness} mm thick and follows warmer air only slowly: by {own} h, counted as {lag} h. Colder air counts at once.',
+    'The wood is {thickness} thick and follows warmer air only slowly: by {own} h, counted as {lag} h. Colder air counts at once.',
   'why.wood.keeps':
-    'The wood is {thickness} mm thick and stays warm when the air cools: by {own} h, counted as {lag} h. Warmer air counts at once.',
+    'The wood is {thickness} thick and stays warm when the air cools: by {own} h, counted as {lag} h. Warmer air counts at once.',
   'why.wood.came': 'It came in at {temp} {at}.',
   'why.wood.by_air': 'By the air alone: {at}.',
   'why.margin_of': 'Margin, never hidden in the bare figure: {percent} %.',
