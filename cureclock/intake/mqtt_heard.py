@@ -13,12 +13,12 @@ from django.db import DatabaseError, InterfaceError
 from cureclock.actions.readings_taken import readings_taken
 from cureclock.core.timeline import SENSOR_REACH
 from cureclock.intake.mqtt_message import is_gone, reading_in
+from cureclock.shop.brokers import topics_of
 from cureclock.shop.happening import Teller
 from cureclock.shop.models import Membership, Reading, Sensor, SensorFault, TopicVersion, Workshop
 from cureclock.shop.readings import ReadingSaid
 from cureclock.shop.refusals import Refusal
 from cureclock.shop.sensor_faults import note_fault
-from cureclock.waits.sensors_shown import topics_of
 
 log = structlog.get_logger("cureclock.mqtt")
 

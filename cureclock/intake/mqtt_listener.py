@@ -16,8 +16,8 @@ from django.db.models import Q
 from cureclock.intake.mqtt_heard import Hearing, Message
 from cureclock.reminders.clock import Clock
 from cureclock.reminders.outward import is_public_name, leads_outside
+from cureclock.shop.brokers import brokers
 from cureclock.shop.models import BrokerVersion
-from cureclock.waits.sensors_shown import broker_of
 
 if TYPE_CHECKING:  # half a second and ten megabytes that only who listens should pay
     from paho.mqtt.client import Client, MQTTMessage
@@ -82,7 +82,8 @@ class Listener:
         mine.update(held_until=None, held_by="")
 
     def _ours(self, now_s: float) -> bool:
-        newest = broker_of(self.broker.workshop)
+        workshop = self.broker.workshop
+        newest = brokers(workshop=workshop).get(workshop.id)
         if newest is None or newest.id != self.broker.id:
             self._leave()
             return False

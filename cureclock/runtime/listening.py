@@ -3,7 +3,7 @@
 import os
 import socket
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from uuid import UUID
 
 import structlog
@@ -11,6 +11,7 @@ from django.db import DatabaseError, InterfaceError, connection
 
 from cureclock.intake.mqtt_listener import Listener
 from cureclock.reminders.clock import Clock
+from cureclock.shop.brokers import brokers
 from cureclock.shop.models import BrokerVersion
 
 log = structlog.get_logger("cureclock.listening")
@@ -77,13 +78,11 @@ def _let_go(listener: Listener | None) -> None:
         log.error("the records cannot be used", why=str(failed).strip()[:200])
 
 
-def _brokers() -> list[BrokerVersion]:
-    """The newest that was told of each workshop, where it names a host."""
-    told = BrokerVersion.objects.select_related("workshop").filter(struck_by=None)
+def _brokers() -> Collection[BrokerVersion]:
+    """Those that workshops listen to."""
     try:
-        newest = {one.workshop_id: one for one in told.order_by("since", "arrived_at", "id")}
+        return brokers().values()
     except (DatabaseError, InterfaceError) as failed:
         log.error("the records cannot be used", why=str(failed).strip()[:200])
         connection.close()
-        return []
-    return [one for one in newest.values() if one.host]
+        return ()

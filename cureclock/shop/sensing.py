@@ -27,8 +27,12 @@ class Sensing:
 
     def believes(self, sensor: UUID | None, at_us: int) -> bool:
         """Whether what it said at an instant [us] counts; what a person read always does."""
+        return sensor is None or self.alone(at_us) in (None, sensor)
+
+    def alone(self, at_us: int) -> UUID | None:
+        """Which sensor alone is believed at an instant [us]; None: all of them."""
         said = [one for since, one in self.believed if since <= at_us]
-        return sensor is None or not said or said[-1] in (None, sensor)
+        return said[-1] if said else None
 
 
 def sensing_of(place: Place, without: Collection[UUID] = ()) -> Sensing:

@@ -4,9 +4,10 @@ from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
 
-from cureclock.core.units import HOUR_US, moment_of
+from cureclock.core.units import HOUR_US, instant_us, moment_of
 from cureclock.shop.air import versions_of
-from cureclock.shop.models import AirVersion, BelievedVersion, Place, Sensor, Workshop
+from cureclock.shop.models import AirVersion, Place, Sensor, Workshop
+from cureclock.shop.sensing import sensing_in
 from cureclock.waits.shown import Thing
 
 
@@ -32,11 +33,12 @@ class PlaceToldShown:
 
 def places_told(workshop: Workshop, at: datetime) -> tuple[PlaceToldShown, ...]:
     """Every place."""
-    said = BelievedVersion.objects.filter(place__workshop=workshop, struck_by=None, since__lte=at)
-    named = said.select_related("sensor").order_by("since", "id")
-    believed = {row.place_id: row.sensor for row in named}
-    places = Place.objects.select_related("workshop").filter(workshop=workshop)
-    return tuple(_told(one, believed.get(one.id)) for one in places.order_by("made_at", "id"))
+    rows = Place.objects.select_related("workshop").filter(workshop=workshop)
+    places = list(rows.order_by("made_at", "id"))
+    alone = {place: said.alone(instant_us(at)) for place, said in sensing_in(places).items()}
+    sensors = Sensor.objects.in_bulk({one for one in alone.values() if one is not None})
+    believed = {place: sensors.get(one) for place, one in alone.items() if one is not None}
+    return tuple(_told(one, believed.get(one.id)) for one in places)
 
 
 def _told(place: Place, believed: Sensor | None) -> PlaceToldShown:

@@ -1,6 +1,7 @@
 """Sensors as they are shown: the last word, silence, offset, topic, what is wrong with them."""
 
 from collections import defaultdict
+from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from uuid import UUID
@@ -8,16 +9,10 @@ from uuid import UUID
 from django.db.models import Count, OuterRef, Subquery
 
 from cureclock.core.timeline import SENSOR_REACH
-from cureclock.shop.models import (
-    BelievedVersion,
-    BrokerVersion,
-    OffsetVersion,
-    Reading,
-    Sensor,
-    SensorFault,
-    TopicVersion,
-    Workshop,
-)
+from cureclock.core.units import instant_us
+from cureclock.shop.brokers import brokers, topics_of
+from cureclock.shop.models import Place, Reading, Sensor, SensorFault, TopicVersion, Workshop
+from cureclock.shop.sensing import Sensing, sensing_in
 from cureclock.waits.shown import Thing
 
 
@@ -103,21 +98,15 @@ class BrokerShown:
 
 def sensors_shown(workshop: Workshop, at: datetime) -> tuple[SensorShown, ...]:
     """Every sensor of a workshop, by place and name."""
-    newest = _Newest(workshop, at)
     rows = Sensor.objects.select_related("place").filter(place__workshop=workshop)
-    return tuple(newest.shown(sensor, at) for sensor in rows.order_by("place__name", "name", "id"))
-
-
-def broker_of(workshop: Workshop) -> BrokerVersion | None:
-    """The broker that was told last; None where there is none to listen to."""
-    told = BrokerVersion.objects.filter(workshop=workshop, struck_by=None)
-    newest = told.order_by("-since", "-arrived_at", "-id").first()
-    return newest if newest is not None and newest.host else None
+    sensors = list(rows.order_by("place__name", "name", "id"))
+    newest = _Newest(workshop, {sensor.place for sensor in sensors})
+    return tuple(newest.shown(sensor, at) for sensor in sensors)
 
 
 def broker_shown(workshop: Workshop, at: datetime) -> BrokerShown | None:
     """The broker, and how listening to it goes; a password is never shown."""
-    told = broker_of(workshop)
+    told = brokers(workshop=workshop).get(workshop.id)
     if told is None:
         return None
     held = told.held_until is not None and told.held_until > at
@@ -132,13 +121,6 @@ def broker_shown(workshop: Workshop, at: datetime) -> BrokerShown | None:
         why=why,
         state_at=told.state_at if held else None,
     )
-
-
-def topics_of(workshop: Workshop) -> dict[UUID, TopicVersion]:
-    """Each sensor's newest topic; one that is heard no more is left out."""
-    rows = TopicVersion.objects.filter(sensor__place__workshop=workshop, struck_by=None)
-    newest = {row.sensor_id: row for row in rows.order_by("since", "arrived_at", "id")}
-    return {sensor: row for sensor, row in newest.items() if row.topic}
 
 
 def _last_words(workshop: Workshop) -> dict[UUID, Reading]:
@@ -161,13 +143,8 @@ def _doubted(workshop: Workshop) -> dict[UUID, int]:
 class _Newest:
     """What is in force of every sensor of a workshop, by a number of questions that does not grow."""
 
-    def __init__(self, workshop: Workshop, at: datetime) -> None:
-        mine = {"sensor__place__workshop": workshop, "struck_by": None, "since__lte": at}
-        offsets = OffsetVersion.objects.filter(**mine).order_by("since", "id")
-        self.offsets = {row.sensor_id: row for row in offsets}
-        said = BelievedVersion.objects.filter(place__workshop=workshop, struck_by=None)
-        said = said.filter(since__lte=at).order_by("since", "id")
-        self.believed = {row.place_id: row.sensor_id for row in said}
+    def __init__(self, workshop: Workshop, places: Collection[Place]) -> None:
+        self.sensing = sensing_in(places)
         self.topics = topics_of(workshop)
         self.faults: dict[UUID, list[SensorFault]] = defaultdict(list)
         for fault in SensorFault.objects.filter(sensor__place__workshop=workshop).order_by("kind"):
@@ -178,7 +155,9 @@ class _Newest:
     def shown(self, sensor: Sensor, at: datetime) -> SensorShown:
         """One sensor as it stands."""
         last = self.last.get(sensor.id)
-        offset, topic = self.offsets.get(sensor.id), self.topics.get(sensor.id)
+        sensing = self.sensing.get(sensor.place_id) or Sensing()
+        offset_k, offset_rh_pct = sensing.added(sensor.id, instant_us(at))
+        topic = self.topics.get(sensor.id)
         faults = self.faults[sensor.id]
         reach = timedelta(seconds=SENSOR_REACH * sensor.rhythm_s)
         gone = next((one for one in faults if one.kind == SensorFault.Kind.GONE), None)
@@ -189,12 +168,12 @@ class _Newest:
             place=Thing(sensor.place_id, sensor.place.name),
             rhythm_s=sensor.rhythm_s,
             has_token=sensor.token_hash is not None,
-            believed=self.believed.get(sensor.place_id) in (None, sensor.id),
+            believed=sensing.believes(sensor.id, instant_us(at)),
             last=None if last is None else _said(last),
             silent_since=last.at if last is not None and at - last.at > reach else None,
             gone_at=gone.last_at if gone is not None and not spoke else None,
-            offset_k=offset.temp_k if offset else 0.0,
-            offset_rh_pct=offset.rh_pct if offset else 0.0,
+            offset_k=offset_k,
+            offset_rh_pct=offset_rh_pct,
             topic=None if topic is None else _topic(topic),
             faults=tuple(map(_fault, faults)),
             doubted=self.doubted.get(sensor.id, 0),
