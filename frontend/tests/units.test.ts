@@ -1,6 +1,6 @@
 import { afterEach, expect, test } from 'vitest';
 import { settings } from '../src/models/settings';
-import { length, toMm } from '../src/units/length';
+import { length, shownLength, toMm } from '../src/units/length';
 import { pressure } from '../src/units/pressure';
 import { toGrams, weight } from '../src/units/weight';
 import { temp, toCelsius } from '../src/units/temperature';
@@ -40,6 +40,13 @@ test('a length is read as people write it', () => {
   expect(toMm('1 1/2')).toBeCloseTo(38.1, 9);
   expect(toMm('3/4')).toBeCloseTo(19.05, 9);
   expect(toMm('2')).toBeCloseTo(50.8, 9);
+});
+
+test('a length is shown as it would be typed, and read back the same', () => {
+  expect([28, 1.5].map(shownLength)).toEqual(['28', '1.5']);
+  imperial();
+  expect([27.78125, 38.1, 50.8].map(shownLength)).toEqual(['1 3/32', '1 1/2', '2']);
+  for (const mm of [27.78125, 38.1, 50.8]) expect(toMm(shownLength(mm))).toBeCloseTo(mm, 9);
 });
 
 test('what is no length is none', () => {

@@ -3,8 +3,8 @@ import { useSignal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
 import { settings } from '../models/settings';
 import { decimal } from '../units/decimal';
-import { toMm } from '../units/length';
-import { toCelsius } from '../units/temperature';
+import { shownLength, toMm } from '../units/length';
+import { shownTemp, toCelsius } from '../units/temperature';
 import { word } from '../words/say';
 
 interface Props {
@@ -44,9 +44,8 @@ function read(label: string, typed: string): number {
   return label.endsWith('_c') ? toCelsius(decimal(typed)) : decimal(typed);
 }
 
-/** Kept for the next time, as it was typed in millimetres and degrees Celsius. */
+/** What was kept from last time counts, so it is shown, as the person would type it. */
 function shown(label: string, value: number): string {
-  const own = settings.value;
-  const plain = !label.endsWith('_mm') || own.length === 'mm';
-  return plain && !(label.endsWith('_c') && own.temperature === 'F') ? String(value) : '';
+  if (label.endsWith('_mm')) return shownLength(value);
+  return String(label.endsWith('_c') ? Math.round(shownTemp(value) * 10) / 10 : value);
 }

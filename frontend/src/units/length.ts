@@ -12,6 +12,11 @@ export function length(mm: number, digits = 0): string {
   return `${inches(mm / MM_IN_INCH)} in`;
 }
 
+/** A length as it would be typed: without its unit, "28" or "1 3/32". */
+export function shownLength(mm: number): string {
+  return settings.value.length === 'mm' ? String(mm) : inches(mm / MM_IN_INCH);
+}
+
 function inches(value: number): string {
   const parts = Math.round(Math.abs(value) * PARTS);
   const sign = value < 0 && parts > 0 ? '−' : '';
