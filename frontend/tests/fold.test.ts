@@ -2,23 +2,13 @@ import { expect, test } from 'vitest';
 import { fold, pending } from '../src/models/fold';
 import type { Said, Tap } from '../src/store/tap';
 import { library } from '../src/models/library';
-import { at, gate, GLUE, group, NOW, view } from './shed';
+import { at, gate, GLUE, group, NOW, tap as kept, view } from './shed';
 
 let count = 0;
 function tap(verb: string, said: Said, when: string, more: Partial<Tap> = {}): Tap {
   count += 1;
-  return {
-    id: `t${count}`,
-    number: count,
-    verb,
-    said,
-    at: when,
-    pressed_at: when,
-    page: 'p',
-    stopwatch_ms: 0,
-    state: 'kept',
-    ...more,
-  };
+  const own = { id: `t${count}`, number: count, at: when, pressed_at: when };
+  return kept(verb, said, { ...own, ...more });
 }
 
 const SPREAD = {
