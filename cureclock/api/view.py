@@ -38,6 +38,7 @@ from cureclock.waits.offsets import OffsetTable, offset_tables
 from cureclock.waits.pieces import HoldShown, PieceShown, pieces_shown
 from cureclock.waits.shown import GroupShown
 from cureclock.waits.taught import learned_of, starts_learned
+from cureclock.waits.wood_recorded import wood_recorded
 
 FORM = "1"  # raised when a field comes to mean something else; new fields do not raise it
 
@@ -84,6 +85,7 @@ def view(teller: Teller, at: datetime) -> View:
     pieces = pieces_shown(workshop)
     lessons = Lessons.of_workshop(workshop.id)
     conflicts = open_conflicts(workshop)
+    recorded = wood_recorded(workshop, at)
     return View(
         now=at,
         version=FORM,
@@ -107,5 +109,6 @@ def view(teller: Teller, at: datetime) -> View:
             foresight,
             at,
             learned=starts_learned(lessons, versions, places, at),
+            recorded={version.id: recorded.get(version.material_id, ()) for version in versions},
         ),
     )

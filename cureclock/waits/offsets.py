@@ -20,6 +20,8 @@ from cureclock.waits.ages import Ages
 from cureclock.waits.foretold import Foresight, spoiled, starts_foretold
 from cureclock.waits.learned import Lesson, margins, needs
 from cureclock.waits.shown import ForetoldShown
+from cureclock.waits.wood import AIR, Wood
+from cureclock.waits.wood_recorded import Recorded
 
 Ints = NDArray[np.int64]
 
@@ -33,6 +35,9 @@ class OffsetTable:
     """Hours until the acting figure of each gate, by start, for one label in one place.
 
     Attributes:
+        wood_mm: for joints of wood up to so thick, as it was recorded with this material; none:
+            where no thickness is recorded, and the wood counts as warm as the air. That one
+            comes first.
         starts: each half hour of the next day and a half, from the last one on.
         gates: hours by gate kind; for gates that can hurt until sure. Empty: out of reach, or
             the label says nothing of the air at that start.
@@ -42,6 +47,7 @@ class OffsetTable:
 
     label: UUID
     place: UUID
+    wood_mm: float | None
     starts: tuple[datetime, ...]
     gates: dict[str, tuple[float | None, ...]]
     spoils: tuple[bool, ...]
@@ -56,29 +62,42 @@ def offset_tables(
     at: datetime,
     *,
     learned: Mapping[tuple[UUID, UUID], Sequence[Lesson]] = MappingProxyType({}),
+    recorded: Mapping[UUID, Sequence[Recorded]] = MappingProxyType({}),
 ) -> tuple[OffsetTable, ...]:
-    """A table for each label in each place, with what is learned of it there."""
+    """A table for each label in each place, with what is learned of it there; one more for each
+    lag of the wood that was recorded with it."""
     now_us = instant_us(at)
     first = now_us // GRID_US
     count = STARTS // timedelta(minutes=30) + 1
     starts_us = (first + np.arange(count, dtype=np.int64)) * GRID_US
     starts = tuple(moment_of(us) for us in starts_us.tolist())
+    most_us = max((one.lag_us for rows in recorded.values() for one in rows), default=0)
+    for place in places:
+        ages.reach_back(place, most_us)
     tables = []
     for ident, label in labels:
         for place in places:
             gates = every_gate(label, learned.get((ident, place.id), ()))
-            told = starts_foretold(foresight, place, label, gates, now_us)
-            tables.append(
-                OffsetTable(
-                    label=ident,
-                    place=place.id,
-                    starts=starts,
-                    gates=dict(_offsets(gates, place, ages, starts_us)),
-                    spoils=_spoils(foresight, place, label, gates, starts_us),
-                    foretold=tuple(one.shown for one in told),
+            for wood, wood_mm in _woods(recorded.get(ident, ())):
+                told = starts_foretold(foresight, place, label, gates, now_us, wood=wood)
+                tables.append(
+                    OffsetTable(
+                        label=ident,
+                        place=place.id,
+                        wood_mm=wood_mm,
+                        starts=starts,
+                        gates=dict(_offsets(gates, place, wood, ages, starts_us)),
+                        spoils=_spoils(foresight, place, label, gates, starts_us, wood=wood),
+                        foretold=tuple(one.shown for one in told),
+                    )
                 )
-            )
     return tuple(tables)
+
+
+def _woods(recorded: Sequence[Recorded]) -> Iterable[tuple[Wood, float | None]]:
+    yield AIR, None
+    for one in recorded:
+        yield one.wood, one.thickness_mm
 
 
 def every_gate(label: Label, lessons: Sequence[Lesson]) -> list[Gate]:
@@ -91,13 +110,13 @@ def every_gate(label: Label, lessons: Sequence[Lesson]) -> list[Gate]:
 
 
 def _offsets(
-    gates: Sequence[Gate], place: Place, ages: Ages, starts_us: Ints
+    gates: Sequence[Gate], place: Place, wood: Wood, ages: Ages, starts_us: Ints
 ) -> Iterable[tuple[str, tuple[float | None, ...]]]:
     for gate in gates:
         if gate.kind.silent:
             continue
         figure = _acting(gate)
-        clock = ages.clock(place, gate.response, figure.stance)
+        clock = ages.clock(place, gate.response, figure.stance, wood)
         ends_us = clock.earliest(clock.age_at(starts_us) + figure.need_us)
         until_us = ages.until_us + AHEAD_DAYS * DAY_US
         line = ages.line(place, gate.response.label_temp_c, until_us, figure.stance)
@@ -122,9 +141,15 @@ def _hours(
 
 
 def _spoils(
-    foresight: Foresight, place: Place, label: Label, gates: Sequence[Gate], starts_us: Ints
+    foresight: Foresight,
+    place: Place,
+    label: Label,
+    gates: Sequence[Gate],
+    starts_us: Ints,
+    *,
+    wood: Wood,
 ) -> tuple[bool, ...]:
     keep_warm = next((gate for gate in gates if gate.kind.key == "keep_warm"), None)
     if keep_warm is None or not label.spoils:
         return (False,) * len(starts_us)
-    return tuple(spoiled(foresight, place, label, keep_warm, starts_us))
+    return tuple(spoiled(foresight, place, label, keep_warm, starts_us, wood=wood))
