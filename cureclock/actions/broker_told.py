@@ -1,7 +1,7 @@
 """The message broker that a workshop listens to."""
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from django.db import transaction
 
@@ -10,6 +10,7 @@ from cureclock.core.refusal import Refused, within
 from cureclock.shop.happening import Happening
 from cureclock.shop.models import BrokerVersion
 from cureclock.shop.record import append
+from cureclock.shop.sealing import sealed
 
 HOST = re.compile(r"[A-Za-z0-9._:-]{0,253}")
 
@@ -17,13 +18,13 @@ HOST = re.compile(r"[A-Za-z0-9._:-]{0,253}")
 @dataclass(frozen=True)
 class BrokerTold:
     """Where it is and who we are there; no host: nothing is listened to. The password is kept
-    beside the log, not in it."""
+    sealed, beside the log and not in it."""
 
     host: str = ""
     port: int = 1883
     tls: bool = False
     username: str = ""
-    password: str = ""
+    password: str = field(default="", repr=False)
 
     def __post_init__(self) -> None:
         if not HOST.fullmatch(self.host):
@@ -47,7 +48,7 @@ def broker_told(happening: Happening, said: BrokerTold) -> Done:
                 port=said.port,
                 tls=said.tls,
                 username=said.username,
-                password=said.password,
+                password=sealed(said.password) if said.password else "",
                 since=event.happened_at,
                 arrived_at=event.arrived_at,
             )

@@ -27,6 +27,8 @@ LENGTHS = {
     "where": 40,
     "clock": 5,
     "zone": 64,
+    "BrokerTold.username": 120,
+    "BrokerTold.password": 200,
     "ZoneSaid.name": 40,
     "FileShape.separator": 1,
     "FileShape.decimal": 1,

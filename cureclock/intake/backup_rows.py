@@ -9,6 +9,7 @@ from django.db import connection
 from django.db.models import AutoField, BigAutoField, Model
 from django.db.models.fields import NOT_PROVIDED
 
+from cureclock.exports.archive.secrets import without
 from cureclock.exports.archive.tables import Table, links_of
 from cureclock.exports.archive.values import Column, columns_of
 from cureclock.intake.backup import Backup, refuse
@@ -56,7 +57,7 @@ class Rows:
     def _made(self, table: Table) -> Iterator[Model]:
         """Rows as the records take them; refused with the line and the column that is wrong."""
         name = f"tables/{table.name}.jsonl"
-        columns = columns_of(table.model)
+        columns, made_at = columns_of(table.model), self.backup.manifest.made_at.isoformat()
         known = {column.name for column in columns}
         moved = {
             link.attname: self._numbers[link.related_model]
@@ -67,7 +68,8 @@ class Rows:
             if not row.keys() <= known:
                 more = ", ".join(sorted(row.keys() - known))[:80]
                 refuse(f"{name} has columns that are not known here: {more}")
-            yield table.model(**_values(columns, row, moved, f"{name}, line {number}"))
+            carried = without(table.name, row, made_at)
+            yield table.model(**_values(columns, carried, moved, f"{name}, line {number}"))
 
 
 def _values(

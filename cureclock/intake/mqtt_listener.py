@@ -18,6 +18,7 @@ from cureclock.reminders.clock import Clock
 from cureclock.reminders.outward import is_public_name, leads_outside
 from cureclock.shop.brokers import brokers
 from cureclock.shop.models import BrokerVersion
+from cureclock.shop.sealing import unsealed
 
 if TYPE_CHECKING:  # half a second and ten megabytes that only who listens should pay
     from paho.mqtt.client import Client, MQTTMessage
@@ -33,6 +34,7 @@ SHORTEST_S, LONGEST_S = 1.0, 60.0  # between two tries
 KEEPALIVE_S = 30
 IDLE_S, PAUSE_S = 0.2, 0.005  # to wait for a message; for one more behind it
 HANDFUL = 500  # messages that are kept together
+PASSWORD_GONE = "no backup holds its password, nor does a new secret key open it: type it again"
 MOST_PACKET = 1024 * 1024  # bytes of one packet; a sensor's is a thousandth of that
 
 
@@ -108,7 +110,11 @@ class Listener:
             self._client.unsubscribe(sorted(self._subscribed))
 
     def _connect(self, now_s: float) -> None:
-        client = self._new_client()
+        password = unsealed(self.broker.password) if self.broker.password else ""
+        if password is None:
+            self._failed("refused", PASSWORD_GONE)
+            return
+        client = self._new_client(password)
         self._say("connecting")
         try:
             _may_be_called(self.broker.host)
@@ -122,7 +128,7 @@ class Listener:
             return
         self._client, self._asked_s = client, now_s
 
-    def _new_client(self) -> "Client":
+    def _new_client(self, password: str) -> "Client":
         from paho.mqtt.client import Client  # noqa: PLC0415 - only who listens pays for it
         from paho.mqtt.enums import CallbackAPIVersion  # noqa: PLC0415
 
@@ -135,7 +141,7 @@ class Listener:
         )
         client.connect_timeout = 5.0
         if self.broker.username:
-            client.username_pw_set(self.broker.username, self.broker.password or None)
+            client.username_pw_set(self.broker.username, password or None)
         client.on_connect = self._answered
         client.on_subscribe = self._allowed
         client.on_message = self._came_in

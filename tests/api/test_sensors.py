@@ -5,6 +5,8 @@ from typing import Any
 
 import pytest
 
+from cureclock.shop.models import BrokerVersion, Event
+from cureclock.shop.sealing import unsealed
 from tests.api.door import PhoneAtDoor, SensorAtDoor, paired, sensor_in
 from tests.cast import Cast, when
 
@@ -89,6 +91,20 @@ def test_what_is_told_of_a_sensor_is_shown_and_a_password_never() -> None:
         "typed",
     )
     assert b"knot" not in phone.get("sensors", "Mon 08:02").content
+
+
+def test_the_records_alone_do_not_give_a_brokers_password_away(settings: Any) -> None:
+    _, phone, _ = shed()
+    phone.tell(
+        phone.tap("broker_told", "Mon 08:00", host="broker.lan", username="shed", password="knot"),
+        at="Mon 08:01",
+    )
+    kept = BrokerVersion.objects.get().password
+    assert "knot" not in kept
+    assert unsealed(kept) == "knot"
+    assert "knot" not in str(Event.objects.get(kind="broker_told").body)
+    settings.SECRET_KEY = "of another server " * 3
+    assert unsealed(kept) is None
 
 
 def test_a_new_token_shuts_the_old_one_out_and_a_lock_out_both() -> None:

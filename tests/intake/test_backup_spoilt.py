@@ -16,10 +16,12 @@ from hypothesis import strategies as st
 from pytest_django import DjangoDbBlocker
 
 from cureclock.exports.archive.manifest import FORM, NAME
+from cureclock.exports.archive.secrets import NEVER_UNSEALED, WHY
 from cureclock.exports.archive.tables import tables
 from cureclock.intake.backup import Backup
 from cureclock.intake.backup_restore import restore
-from cureclock.shop.models import Workshop
+from cureclock.reminders.models import Way
+from cureclock.shop.models import BrokerVersion, Workshop
 from cureclock.shop.refusals import Refusal
 from tests.intake.whole_shop import NOW, archived, forget, kept, plain, whole_shop
 
@@ -219,6 +221,22 @@ def test_rows_that_make_no_sense_are_refused_however_well_vouched_for(
 def test_signing_again_without_a_change_is_taken(content: bytes, tmp_path: Path) -> None:
     """So that the test above refuses for the change, and not for the signing."""
     assert restore(kept(tmp_path, signed(unpacked(content))), NOW).workshop
+
+
+@pytest.mark.django_db(transaction=True)
+def test_what_an_older_program_kept_in_clear_or_a_hand_put_in_is_left_out(
+    content: bytes, tmp_path: Path
+) -> None:
+    files = unpacked(content)
+    ways, brokers = "tables/reminders.Way.jsonl", "tables/shop.BrokerVersion.jsonl"
+    alive = {"address": "https://10.0.0.1/", "keys": {"a": "b"}, "dead_since": None, "dead_why": ""}
+    files = put(files, ways, [row | alive for row in rows(files, ways)])
+    files = put(files, brokers, [row | {"password": "knot"} for row in rows(files, brokers)])
+    restore(kept(tmp_path, signed(files)), NOW)
+    assert BrokerVersion.objects.get().password == NEVER_UNSEALED
+    way = Way.objects.get()
+    assert (way.keys, way.dead_why) == ({}, WHY)
+    assert "10.0.0.1" not in way.address
 
 
 @pytest.mark.django_db(transaction=True)

@@ -11,6 +11,7 @@ import pytest
 from django.db import DatabaseError
 from paho.mqtt import publish
 
+from cureclock.exports.archive.secrets import NEVER_UNSEALED
 from cureclock.intake import mqtt_heard, mqtt_listener
 from cureclock.intake.mqtt_heard import Hearing
 from cureclock.intake.mqtt_listener import Listener
@@ -245,6 +246,17 @@ def test_who_is_not_let_in_is_told_so_and_gets_in_with_the_password() -> None:
     turn_until(again, lambda: hears(again))
     again.stop()
     broker.stop()
+
+
+def test_after_a_restore_the_broker_is_not_called_and_the_page_asks_for_the_password() -> None:
+    shed = Shed(1)
+    shed.tell_broker(1, username="shed", password="knot")
+    BrokerVersion.objects.update(password=NEVER_UNSEALED)
+    listener = shed.listener()
+    listener.turn()
+    broker = paired(shed.cast).get("sensors", now()).json()["broker"]
+    assert (broker["state"], broker["why"]) == ("refused", mqtt_listener.PASSWORD_GONE)
+    listener.stop()
 
 
 def test_one_at_a_time_listens_and_another_takes_over_when_it_has_gone(broker: Mosquitto) -> None:

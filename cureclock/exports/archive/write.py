@@ -89,14 +89,13 @@ def _lines(table: Table, workshop: Workshop, at: datetime) -> Iterator[bytes]:
     columns = columns_of(table.model)
     names = [column.name for column in columns]
     plain = [column.plain for column in columns]
-    without = secrets.WITHOUT.get(table.name)
     rows = table.rows(workshop).values_list(*names)
     for values in rows.iterator(LOADED):
         row = {
             name: value if made is None or value is None else made(value)
             for name, value, made in zip(names, values, plain, strict=True)
         }
-        yield _line(row if without is None else without(row, at.isoformat()))
+        yield _line(secrets.without(table.name, row, at.isoformat()))
 
 
 def _line(row: dict[str, Any]) -> bytes:

@@ -32,7 +32,7 @@ class BrokerVersion(models.Model):
     port = models.PositiveIntegerField(default=1883)
     tls = models.BooleanField(default=False)
     username = models.CharField(max_length=120, blank=True)
-    password = models.CharField(max_length=200, blank=True)
+    password = models.TextField(blank=True)  # sealed
     since = models.DateTimeField()
     arrived_at = models.DateTimeField()
     struck_by = models.UUIDField(null=True)
