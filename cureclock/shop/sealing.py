@@ -14,7 +14,7 @@ def sealed(secret: str) -> str:
 def unsealed(kept: str) -> str | None:
     """What was sealed; None where this server's secret key did not seal it."""
     try:
-        return _seal().decrypt(kept).decode()
+        return _seal().decrypt(kept.encode()).decode()
     except InvalidToken:
         return None
 

@@ -13,9 +13,10 @@ from django.db.migrations.executor import MigrationExecutor
 from django.db.migrations.loader import MigrationLoader
 from django.test.utils import CaptureQueriesContext
 
-from cureclock.shop.models import Event, Place, Reading, Workshop
+from cureclock.shop.models import BrokerVersion, Event, Place, Reading, Workshop
+from cureclock.shop.sealing import unsealed
 from cureclock.waits.rebuild import differences, rebuild
-from tests.cast import when
+from tests.cast import Cast, when
 from tests.intake.whole_shop import whole_shop
 
 pytestmark = [pytest.mark.django_db(transaction=True), pytest.mark.slow]
@@ -68,8 +69,9 @@ def there_and_back(form: tuple[str, str]) -> None:
 
 
 def sampled() -> list[tuple[str, str]]:
-    """For each app the form before the newest; the others in the long run."""
-    return list(dict(forms()).items())
+    """For each app the form before the newest, on PostgreSQL one of them; the long run has all."""
+    before = dict(forms())
+    return list(before.items()) if connection.vendor == "sqlite" else [("shop", before["shop"])]
 
 
 @pytest.mark.parametrize("form", sampled(), ids=" ".join)
@@ -81,6 +83,19 @@ def test_records_of_the_form_before_come_in_step(form: tuple[str, str]) -> None:
 @pytest.mark.parametrize("form", [one for one in forms() if one not in sampled()], ids=" ".join)
 def test_records_of_every_earlier_form_come_in_step(form: tuple[str, str]) -> None:
     there_and_back(form)
+
+
+def test_a_password_kept_in_clear_by_an_older_program_is_sealed() -> None:
+    cast = Cast.open()
+    cast.do("broker_told", "Mon 08:00", host="broker.lan", username="shed", password="knot")
+    bring_to([("shop", "0008_one_index_of_place")])
+    with connection.cursor() as cursor:
+        cursor.execute("SELECT password FROM shop_brokerversion")
+        assert cursor.fetchall() == [("knot",)]
+    bring_to(newest())
+    password = BrokerVersion.objects.get().password
+    assert "knot" not in password
+    assert unsealed(password) == "knot"
 
 
 def test_nothing_is_done_where_all_is_in_step() -> None:
