@@ -34,7 +34,7 @@ class Foresight:
     """
 
     ages: Ages
-    _spans: dict[tuple[UUID, float], ColdSpans] = field(default_factory=dict)
+    _spans: dict[tuple[UUID, float, Wood], ColdSpans] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         self.walk = Walk(self.ages)
@@ -43,13 +43,15 @@ class Foresight:
         """When a film in a place is expected below its floor, gaps at their coldest."""
         return self.walk.below(place, floor_c, AHEAD_DAYS, wood)
 
-    def sleeps(self, place: Place, floor_c: float) -> ColdSpans:
-        """When a place is expected below a temperature."""
-        key = (place.id, floor_c)
+    def sleeps(self, place: Place, floor_c: float, wood: Wood = AIR) -> ColdSpans:
+        """When a place, or wood in it, is expected below a temperature."""
+        key = (place.id, floor_c, wood)
         if key not in self._spans:
+            self.ages.reach_back(place, wood.lag_us)
             until_us = self.ages.until_us + AHEAD_DAYS * DAY_US
             line = self.ages.line(place, floor_c, until_us, Stance.SLOW)
-            self._spans[key] = ColdSpans.of(line, floor_c)
+            own = self.ages.own_start(wood, floor_c, Stance.SLOW)
+            self._spans[key] = ColdSpans.of(line, floor_c, wood.lag_us, own)
         return self._spans[key]
 
     def clock(self, place: Place, gate: CoreGate, stance: Stance, wood: Wood = AIR) -> Clock:
@@ -102,7 +104,8 @@ def _asleep(found: Current, foresight: Foresight, rungs: Sequence[Rung]) -> Iter
         sleep_c = _sleep_c(rung.gate)
         if sleep_c is None or rung.over or rung.reached(found.at):
             continue
-        spans = foresight.sleeps(rung.wait.place, sleep_c)
+        wood = AIR if rung.gate.act_clock is None else wood_of(rung.gate.act_clock)
+        spans = foresight.sleeps(rung.wait.place, sleep_c, wood)
         stops = int(spans.first_from(now))
         if stops < (NEVER if rung.acts is None else instant_us(rung.acts)):
             yield stops
@@ -162,7 +165,7 @@ def starts_foretold(
         found.append(_start("cold", spans, clock, keep_warm.need_us, now_us))
     first = by_kind.get("clamps_off") or by_kind.get("recoat_opens")
     if label.sleep_below_c is not None and first is not None:
-        spans = foresight.sleeps(place, label.sleep_below_c)
+        spans = foresight.sleeps(place, label.sleep_below_c, wood)
         clock = foresight.clock(place, first, Stance.SLOW, wood)
         found.append(_start("asleep", spans, clock, first.need_us, now_us))
     return tuple(one for one in found if one is not None)

@@ -70,6 +70,71 @@ def test_the_cold_rules_where_it_is_stricter_than_the_gate() -> None:
     assert clock(row, "latest") < hours("Mon", "23:47")
 
 
+def glued(shop: Before, thickness_mm: float | None, at: str = "Mon 11:00") -> None:
+    """Something of such wood was glued with the glue before."""
+    shop.cast.piece(f"B {at}")
+    tag = f"B {at}"
+    more = {"label": "Glue label", "thickness_mm": thickness_mm}
+    shop.cast.spread(f"G {at}", [tag], at, **more)
+    shop.cast.press(f"G {at}", at)
+
+
+def warmed() -> Before:
+    """Twelve degrees since the morning, twenty from noon on: thick wood is still cold."""
+    shop = Before()
+    for at in ("Mon 00:00", "Mon 06:00", "Mon 11:59"):
+        shop.cast.read(at, 12.0, 55.0)
+    shop.cast.read("Mon 12:00", 20.0, 55.0)
+    shop.expect("Mon 12:00", {"12:00": 20.0})
+    shop.glue("Glue", light=4, clamps_off=0.5, heavy=12, min_c=3)
+    return shop
+
+
+def test_thick_wood_that_is_still_cold_has_to_be_pressed_sooner_and_the_line_says_for_what_wood() -> (
+    None
+):
+    shop = warmed()
+    glued(shop, None)
+    by_air = press(asked(shop, "Mon 12:05", "18:00"), "Glue")
+    assert by_air["wood_mm"] is None
+    assert by_air["says"].endswith("(wood as warm as the air)")
+    glued(shop, 75.0, "Mon 11:30")
+    thick = press(asked(shop, "Mon 12:05", "18:00"), "Glue")
+    assert thick["wood_mm"] == 75.0
+    assert thick["says"].endswith("(wood 75 mm thick)")
+    for kind in ("light", "heavy"):
+        assert gate(thick, kind)["takes_h"] > gate(by_air, kind)["takes_h"] + 0.5
+    assert clock(gate(thick, "light"), "latest") < clock(gate(by_air, "light"), "latest") - 0.2
+    other = press(asked(shop, "Mon 12:05", "18:00"), "PVA-G")
+    assert other["wood_mm"] is None
+
+
+def test_what_is_glued_of_cold_thick_wood_takes_as_long_as_was_said() -> None:
+    shop = warmed()
+    glued(shop, 75.0)
+    said = gate(press(asked(shop, "Mon 12:05", "18:00"), "Glue"), "light")["takes_h"]
+    glued(shop, 75.0, "Mon 12:05")
+    (group,) = [
+        one
+        for one in shop.phone.get("view", "Mon 12:06").json()["groups"]
+        if one["name"] == "G Mon 12:05"
+    ]
+    (found,) = [one for one in group["gates"] if one["kind"] == "light"]
+    assert clock(found["acts"], "first") == pytest.approx(hours("Mon", "12:05") + said, abs=1 / 30)
+
+
+def test_wood_that_is_still_too_cold_is_asleep_though_the_air_is_warm() -> None:
+    shop = warmed()
+    shop.cast.material("Glue 2", "epoxy_slow", {"min_c": 15.0, "sleep_below_c": 15.0})
+    for number, thickness_mm in enumerate((75.0, None)):
+        tag = f"E{number}"
+        shop.cast.piece(tag)
+        shop.cast.spread(tag, [tag], "Mon 12:10", label="Glue 2 label", thickness_mm=thickness_mm)
+        shop.cast.press(tag, "Mon 12:11")
+    told = asked(shop, "Mon 12:15", "18:00")
+    assert [one["name"] for one in told["groups"] if one["what"] == "sleeps"] == ["E0"]
+
+
 def test_in_a_warm_box_eight_label_hours_take_six_and_a_bit() -> None:
     shop = typed()
     shop.cast.place("Warm box")

@@ -12,10 +12,11 @@ from cureclock.core.wording.say import say
 from cureclock.shop.models import LabelVersion, Place
 from cureclock.waits.check.night import Night as Verdict
 from cureclock.waits.check.night import night_of, opens_us
-from cureclock.waits.check.said import Word
+from cureclock.waits.check.said import Word, figure
 from cureclock.waits.check.scene import Scene
 from cureclock.waits.minute import to_minute
 from cureclock.waits.tonight.when import Night
+from cureclock.waits.wood_recorded import like_last, wood_recorded
 
 SINCE_PRESSURE = "pressure"
 
@@ -41,6 +42,8 @@ class PressUp:
     """One glue in one place.
 
     Attributes:
+        wood_mm: counted for wood so thick that lies there, like the last that was recorded with
+            this glue; none: nothing was, and the wood counts as warm as the air.
         latest: until when pressing is good at all; none: all night, or (not now) no more.
     """
 
@@ -48,6 +51,7 @@ class PressUp:
     material: str
     place: UUID
     place_name: str
+    wood_mm: float | None
     word: str
     latest: datetime | None
     says: str
@@ -56,16 +60,25 @@ class PressUp:
 
 def press_ups(scene: Scene, night: Night) -> tuple[PressUp, ...]:
     """Every glue in every place that somebody has read."""
-    return tuple(
-        _press_up(scene, night, version, place)
-        for version in scene.labels
-        if version.label.role == "adhesive"
-        for place in scene.places
-        if scene.ages.air(place).last_us is not None
-    )
+    return tuple(_press_ups(scene, night))
 
 
-def _press_up(scene: Scene, night: Night, version: LabelVersion, place: Place) -> PressUp:
+def _press_ups(scene: Scene, night: Night) -> Iterable[PressUp]:
+    recorded = wood_recorded(scene.workshop, scene.at)
+    for version in scene.labels:
+        if version.label.role != "adhesive":
+            continue
+        like = like_last(recorded.get(version.material_id, ()))
+        scene.lag_us = 0 if like is None else like.lag_us
+        wood_mm = None if like is None else like.thickness_mm
+        for place in scene.places:
+            if scene.ages.air(place).last_us is not None:
+                yield _press_up(scene, night, version, place, wood_mm)
+
+
+def _press_up(
+    scene: Scene, night: Night, version: LabelVersion, place: Place, wood_mm: float | None
+) -> PressUp:
     gates = ladder(version.label)
     now_us = instant_us(night.now)
     verdict = night_of(scene, place, version.label, gates, now_us)
@@ -77,11 +90,19 @@ def _press_up(scene: Scene, night: Night, version: LabelVersion, place: Place) -
         material=version.material.name,
         place=place.id,
         place_name=place.name,
+        wood_mm=wood_mm,
         word=verdict.word,
         latest=to_minute(latest, opens=False),
-        says=_says(scene, version, place, verdict),
+        says=_of_wood(_says(scene, version, place, verdict), wood_mm),
         gates=tuple(_gates(scene, place, gates, night, cold_us, never=never)),
     )
+
+
+def _of_wood(says: str, wood_mm: float | None) -> str:
+    """The same line, and for what wood it holds."""
+    if wood_mm is None:
+        return say("check.tonight.as_air", says=says)
+    return say("check.tonight.thick", says=says, thickness=figure(wood_mm, 0))
 
 
 def _says(scene: Scene, version: LabelVersion, place: Place, verdict: Verdict) -> str:
@@ -111,7 +132,7 @@ def _gates(
             continue
         wanted = Name.SURE if gate.kind.hurts else Name.NOT_BEFORE
         told = next(one for one in gate.figures() if one.name == wanted)
-        clock = scene.ages.clock(place, gate.response, told.stance)
+        clock = scene.ages.clock(place, gate.response, told.stance, scene.wood_in(place))
         latest_us, ruled_by = int(clock.latest_start(by_us, told.need_us)), "gate"
         if cold_us is not None and cold_us < latest_us:
             latest_us, ruled_by = cold_us, "cold"
