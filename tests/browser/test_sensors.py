@@ -4,7 +4,7 @@ import json
 from datetime import UTC, datetime, timedelta
 from urllib.request import Request, urlopen
 
-from playwright.sync_api import expect
+from playwright.sync_api import Route, expect
 
 from cureclock.shop.models import BrokerVersion, OffsetVersion, Reading, Sensor, TopicVersion
 from tests.browser.hand import Hand, eventually
@@ -79,7 +79,17 @@ def test_a_logger_file_is_seen_before_it_counts_and_asks_what_only_a_person_know
     expect(take).to_be_disabled()
     assert not Reading.objects.filter(sensor__isnull=False).exists()
     day_first = hand.phone.locator("label.choice", has_text="Day, month, year").first
+    asked: list[Route] = []
+
+    def hold(route: Route) -> None:
+        asked.append(route)
+
+    hand.phone.route("**/look", hold)
     day_first.tap(position={"x": 10, "y": 10})
+    eventually(lambda: asked, hand.phone)
+    expect(take).to_be_disabled()  # what stands there is still the reading before the answer
+    asked[0].continue_()
+    hand.phone.unroute("**/look")
     expect(take).to_be_enabled()
     take.tap()
     expect(hand.phone.get_by_text("40 taken, 0 known already, 1 not taken.")).to_be_visible()

@@ -78,7 +78,9 @@ export function LoggerFiles({ sensor }: { sensor: string }) {
         <span>{say(busy.value ? 'logger.busy' : 'logger.choose')}</span>
       </label>
       {wrong.value && <p role="alert">{wrong.value}</p>}
-      {look.value && <ToAgree look={look} lookAt={lookAt} take={take} drop={drop} />}
+      {look.value && (
+        <ToAgree look={look} busy={busy.value} lookAt={lookAt} take={take} drop={drop} />
+      )}
       {files.value
         .filter((one) => one.id !== look.value?.file.id)
         .map((one) => (
@@ -96,29 +98,31 @@ export function LoggerFiles({ sensor }: { sensor: string }) {
 
 interface ToAgreeProps {
   look: Signal<Look | undefined>;
+  busy: boolean;
   lookAt: (file: LoggerFile, shape: Shape) => Promise<void>;
   take: (file: LoggerFile, shape: Shape) => Promise<void>;
   drop: (file: LoggerFile) => Promise<void>;
 }
 
 /** What only a person can tell is asked before anything counts. */
-function ToAgree({ look, lookAt, take, drop }: ToAgreeProps) {
+function ToAgree({ look, busy, lookAt, take, drop }: ToAgreeProps) {
   const said = useSignal<ReadonlySet<string>>(new Set());
   const told = look.value!;
-  const change = (more: Partial<Shape>) => {
-    said.value = new Set([...said.value, ...Object.keys(more)]);
-    void lookAt(told.file, { ...told.shape, ...more });
+  const change = async (more: Partial<Shape>) => {
+    await lookAt(told.file, { ...told.shape, ...more });
+    const is_read_so = look.value !== told; // else the old reading stands, and nothing was settled
+    if (is_read_so) said.value = new Set([...said.value, ...Object.keys(more)]);
   };
   const left = unsaid(told, said.value);
   return (
     <article class="stack container">
-      <FileLook look={told} said={said.value} onChange={change} />
+      <FileLook look={told} said={said.value} onChange={(more) => void change(more)} />
       {left.length > 0 && <p role="alert">{say('logger.answer_first')}</p>}
       <Tape
         wide
         verb={say('logger.take')}
         about={told.file.name}
-        disabled={left.length > 0 || told.rows === 0}
+        disabled={busy || left.length > 0 || told.rows === 0}
         onTap={() => take(told.file, told.shape)}
       />
       <button type="button" class="quiet" onClick={() => void drop(told.file)}>
