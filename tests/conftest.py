@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Page, Playwright, sync_playwright
+from playwright.sync_api import Browser, Page, Playwright, expect, sync_playwright
 
 CHROMIUM_OPTIONS = [
     "--disable-gpu",
@@ -17,6 +17,7 @@ CHROMIUM_OPTIONS = [
     "--disable-sync",
     "--disable-dev-shm-usage",
 ]
+PATIENCE_MS = 20_000  # for what is on its way while other tests keep the machine busy
 PHONE: dict[str, Any] = {
     "viewport": {"width": 390, "height": 844},
     "device_scale_factor": 3,
@@ -37,6 +38,7 @@ def web_app() -> None:
 def playwright() -> Iterator[Playwright]:
     # Playwright leaves an event loop in this thread, and the ORM then refuses to be called.
     os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "true")
+    expect.set_options(timeout=PATIENCE_MS)
     with sync_playwright() as started:
         yield started
 

@@ -205,7 +205,7 @@ def test_what_was_told_is_answered_with_1_touch_and_others_see_who_has_it(
 def test_what_another_phone_told_is_undone_with_1_touch_too(shed: Shed) -> None:
     hand = glued(shed)
     hand.press("Off – First load")
-    hand.sent()
+    assert one(hand, "clamps_off")
     helper = Hand(shed.phone("helper")).open()
     helper.press("Undo – Clamps off")
     assert helper.touches == 1
