@@ -1,170 +1,198 @@
-"""Mutation run: break a module in one place at a time, and see whether its tests notice.
+"""Mutation run: break the code in one place at a time, and see whether the tests notice.
 
-    python3 -m tests.bench.mutants cureclock/core/clock.py tests/core/test_clock.py --seconds 600
+    python3 -m tests.bench.mutants cureclock/core --tests tests/core tests/published
+    python3 -m tests.bench.mutants cureclock/core/gates.py --tests tests/core/test_gates.py --each 50
 
-Each mutant lives in a child that was forked after the libraries were loaded, so that it costs the
-tests and little more. What survives is printed with its line: either a test is missing, or the
-change makes no difference to anybody; somebody has to judge which.
+First all those tests run once and it is noted which of them enter which function. Then of each
+module a sample of slips, the same at each run, is tried on the tests that enter the place, the
+quick ones first, as many as fit into the longest time. What survives is printed with its line:
+either a test is missing, or the change makes no difference to anybody; somebody has to judge which.
 """
 
 import argparse
-import ast
-import copy
-import importlib.abc
-import importlib.util
+import json
 import os
+import pickle
 import random
-import signal
+import shutil
 import sys
-import time
-from collections.abc import Iterator, Sequence
-from importlib.machinery import ModuleSpec
+import tempfile
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from pathlib import Path
-from types import ModuleType
 
 import django  # noqa: F401  loaded once, for every child
 import hypothesis  # noqa: F401
 import numpy as np  # noqa: F401
 import pytest
 
-ROOT = Path(__file__).resolve().parents[2]
-MOST_TIMES = 4  # as long as the tests take; then it hangs, which somebody would notice
-PLAINLY = ("-x", "-q", "-p", "no:cacheprovider", "--assert=plain")
-COMPARED: dict[type[ast.cmpop], type[ast.cmpop]] = {
-    ast.Lt: ast.LtE,
-    ast.LtE: ast.Lt,
-    ast.Gt: ast.GtE,
-    ast.GtE: ast.Gt,
-    ast.Eq: ast.NotEq,
-    ast.NotEq: ast.Eq,
-    ast.Is: ast.IsNot,
-    ast.IsNot: ast.Is,
-    ast.In: ast.NotIn,
-    ast.NotIn: ast.In,
-}
-COUNTED: dict[type[ast.operator], type[ast.operator]] = {
-    ast.Add: ast.Sub,
-    ast.Sub: ast.Add,
-    ast.Mult: ast.Div,
-    ast.Div: ast.Mult,
-    ast.FloorDiv: ast.Mult,
-    ast.Mod: ast.Mult,
-}
-CHOSEN = {"min": "max", "max": "min", "any": "all", "all": "any", "minimum": "maximum"}
-CHOSEN |= {"maximum": "minimum", "ceil": "floor", "floor": "ceil"}
+from tests.bench.mutants_made import Slip, broken, slips
+from tests.bench.mutants_tried import PLAINLY, ROOT, Known, Trial, noticed_anew
+
+ANEW_S = 20  # of a processor: what loading everything takes at most
+Tried = list[tuple[Path, Slip, str | None]]
 
 
-def changes(node: ast.AST) -> Iterator[ast.AST]:
-    """What a place in the code could say instead."""
-    other = copy.deepcopy(node)
-    if isinstance(other, ast.Compare) and type(other.ops[0]) in COMPARED:
-        other.ops[0] = COMPARED[type(other.ops[0])]()
-        yield other
-    elif isinstance(other, ast.BinOp) and type(other.op) in COUNTED:
-        other.op = COUNTED[type(other.op)]()
-        yield other
-    elif isinstance(other, ast.BoolOp):
-        other.op = ast.Or() if isinstance(other.op, ast.And) else ast.And()
-        yield other
-    elif isinstance(other, ast.UnaryOp) and isinstance(other.op, ast.Not | ast.USub):
-        yield other.operand
-    elif isinstance(other, ast.IfExp):
-        other.body, other.orelse = other.orelse, other.body
-        yield other
-    elif isinstance(other, ast.Constant) and isinstance(other.value, bool):
-        yield ast.Constant(not other.value)
-    elif isinstance(other, ast.Constant) and isinstance(other.value, int | float):
-        yield ast.Constant(other.value + 1)
-    elif isinstance(other, ast.Name) and other.id in CHOSEN:
-        other.id = CHOSEN[other.id]
-        yield other
-    elif isinstance(other, ast.Attribute) and other.attr in CHOSEN:
-        other.attr = CHOSEN[other.attr]
-        yield other
+@dataclass(frozen=True)
+class Asked:
+    """What the command line says."""
+
+    modules: Sequence[Path]
+    tests: Sequence[str]
+    each: int
+    seed: int
+    longest_s: float
+    again: frozenset[tuple[str, str | None, str]]  # if any: these, and no sample
 
 
-class Swap(ast.NodeTransformer):
-    """Puts one node in place of another."""
-
-    def __init__(self, old: ast.AST, new: ast.AST) -> None:
-        self.old, self.new = old, new
-
-    def visit(self, node: ast.AST) -> ast.AST:
-        if node is self.old:
-            return ast.copy_location(self.new, node)
-        return self.generic_visit(node)
+def modules(paths: Sequence[Path]) -> list[Path]:
+    """The files that hold code, of files and folders."""
+    found = [one for path in paths for one in (path.rglob("*.py") if path.is_dir() else [path])]
+    return sorted(
+        one.resolve()
+        for one in found
+        if one.name != "__init__.py" and "migrations" not in one.parts
+    )
 
 
-def mutants(text: str) -> Iterator[tuple[int, str, str, str]]:
-    """Each: line, what stood there, what stands there now, and the whole module."""
-    count = sum(1 for _ in ast.walk(ast.parse(text)))
-    for at in range(count):
-        tree = ast.parse(text)
-        node = list(ast.walk(tree))[at]
-        for other in changes(node):
-            said, instead = ast.unparse(node), ast.unparse(other)
-            whole = ast.unparse(ast.fix_missing_locations(Swap(node, other).visit(tree)))
-            yield getattr(node, "lineno", 0), said, instead, whole
+def sample(path: Path, asked: Asked) -> list[Slip]:
+    """The same ones at each run, as long as the module stays as it is."""
+    every = slips(path.read_text("utf-8"))
+    if asked.again:
+        return [one for one in every if named(path, one) in asked.again]
+    drawn = random.Random(f"{asked.seed} {path.relative_to(ROOT)}")
+    return drawn.sample(every, min(asked.each, len(every)))
 
 
-class Mutant(importlib.abc.MetaPathFinder, importlib.abc.Loader):
-    """Finds one module, and loads the broken text of it."""
-
-    def __init__(self, name: str, path: Path, text: str) -> None:
-        self.name, self.path, self.text = name, path, text
-
-    def find_spec(self, fullname: str, *_: object) -> ModuleSpec | None:
-        if fullname != self.name:
-            return None
-        return importlib.util.spec_from_file_location(fullname, self.path, loader=self)
-
-    def exec_module(self, module: ModuleType) -> None:
-        exec(compile(self.text, str(self.path), "exec"), module.__dict__)
+def named(path: Path, slip: Slip) -> tuple[str, str | None, str]:
+    """A slip without its line, which moves."""
+    return str(path.relative_to(ROOT)), slip.within, str(slip).split(": ", 1)[1]
 
 
-def survives(path: Path, text: str, tests: Sequence[str], longest_s: float = 0) -> bool:
-    """Whether the tests pass all the same, and in time where there is a longest."""
+def survivors(kept: Path) -> frozenset[tuple[str, str | None, str]]:
+    """Of an earlier run."""
+    rows = json.loads(kept.read_text("utf-8"))
+    return frozenset(
+        (module, within, words.split(": ", 1)[1]) for module, within, words, by in rows if not by
+    )
+
+
+def in_live_functions(asked: Asked, into: Path) -> Callable[[Trial], None]:
+    """What the child does with the run that stands ready; its findings go into a file."""
+
+    def every(trial: Trial) -> None:
+        tried: Tried = []
+        for path in asked.modules:
+            text = path.read_text("utf-8")
+            for slip in sample(path, asked):
+                if slip.within is not None:
+                    tests = trial.known.of(path, slip.within, asked.longest_s)
+                    tried.append((path, slip, trial.noticed_by(path, text, slip, tests)))
+            so_far(path, tried)
+        into.write_bytes(pickle.dumps((tried, trial.known)))
+
+    return every
+
+
+def so_far(path: Path, tried: Tried) -> None:
+    """A long run shows where it is, and what there is to judge already."""
+    mine = [(slip, by) for at, slip, by in tried if at == path]
+    for slip, by in mine:
+        if by is None:
+            print(f"    {path.name}:{slip}")
+    print(f"    {path.name}: in its functions {share([by for _, by in mine])}", flush=True)
+
+
+def anew(path: Path, slip: Slip, known: Known, asked: Asked) -> str | None:
+    """With everything loaded from the start."""
+    tests = known.of(path, slip.within, asked.longest_s)
+    if not tests:
+        return None
+    longest_s = 4 * asked.longest_s + ANEW_S
+    code = broken(path.read_text("utf-8"), slip, str(path))
+    return noticed_anew(path, code, tests, longest_s)
+
+
+def at_import(asked: Asked, tried: Tried, known: Known) -> Tried:
+    """What is read once, and what survived although it was run while things were loaded."""
+    found = [
+        (path, slip, by or (anew(path, slip, known, asked) if early(path, slip, known) else None))
+        for path, slip, by in tried
+    ]
+    for path in asked.modules:
+        rest = [slip for slip in sample(path, asked) if slip.within is None]
+        tests = known.of(path, None, asked.longest_s)
+        if (
+            rest
+            and tests
+            and (fails := noticed_anew(path, None, tests, 4 * asked.longest_s + ANEW_S))
+        ):
+            sys.exit(f"{fails} fails as it is; nothing can be said of {path.relative_to(ROOT)}.")
+        found += [(path, slip, anew(path, slip, known, asked)) for slip in rest]
+    return found
+
+
+def early(path: Path, slip: Slip, known: Known) -> bool:
+    return (str(path), slip.within) in known.at_import
+
+
+def told(asked: Asked, tried: Tried) -> None:
+    """Each survivor, and the share that was noticed, by module and in all."""
+    for path in asked.modules:
+        mine = [(slip, by) for at, slip, by in tried if at == path]
+        for slip, by in mine:
+            if by is None:
+                print(f"{path.relative_to(ROOT)}:{slip}")
+        print(f"{path.relative_to(ROOT)}: {share([by for _, by in mine])}")
+    print(f"in all: {share([by for *_, by in tried])}")
+
+
+def share(noticed: Sequence[str | None]) -> str:
+    good = sum(by is not None for by in noticed)
+    return f"{good} of {len(noticed)} noticed, {good / max(len(noticed), 1):.0%}"
+
+
+def run(asked: Asked, folder: Path) -> Tried:
+    into = folder / "functions.pickle"
+    tempfile.tempdir = str(folder)
     child = os.fork()
     if child == 0:
-        with open(os.devnull, "w") as nowhere:  # noqa: PTH123
-            os.dup2(nowhere.fileno(), 1)
-            os.dup2(nowhere.fileno(), 2)
-        name = ".".join(path.relative_to(ROOT).with_suffix("").parts)
-        sys.meta_path.insert(0, Mutant(name, path, text))
-        signal.setitimer(signal.ITIMER_REAL, longest_s)
-        os._exit(int(pytest.main([*PLAINLY, *tests])))
-    return os.waitpid(child, 0)[1] == 0
-
-
-def run(path: Path, tests: Sequence[str], seconds: float, seed: int) -> float:
-    """Mutants in an order drawn by `seed`, until the time is over; the share that was noticed."""
-    text = path.read_text("utf-8")
-    began = time.monotonic()
-    if not survives(path, text, tests):
-        sys.exit("The tests fail as it is; nothing can be said of mutants.")
-    longest_s = MOST_TIMES * (time.monotonic() - began) + 5
-    every = list(mutants(text))
-    random.Random(seed).shuffle(every)
-    until, tried, left = time.monotonic() + seconds, 0, 0
-    for line, said, instead, whole in every:
-        if time.monotonic() > until:
-            break
-        tried += 1
-        if survives(path, whole, tests, longest_s):
-            left += 1
-            print(f"{path.relative_to(ROOT)}:{line}: {said}  ->  {instead}", flush=True)
-    noticed = (tried - left) / max(tried, 1)
-    print(f"{path.name}: {tried} of {len(every)} mutants tried, {noticed:.0%} noticed")
-    return noticed
+        trial = Trial(in_live_functions(asked, into))
+        os._exit(int(pytest.main([*PLAINLY, "-s", *asked.tests], plugins=[trial])))
+    os.waitpid(child, 0)
+    if not into.exists():
+        sys.exit("The run of the tests did not come to its end.")
+    tried, known = pickle.loads(into.read_bytes())
+    return at_import(asked, tried, known)
 
 
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0] if __doc__ else "")
-    parser.add_argument("module", type=Path)
-    parser.add_argument("--seconds", type=float, default=600)
+    parser.add_argument("modules", type=Path, nargs="+", help="files, or folders of them")
+    parser.add_argument("--tests", nargs="+", required=True, help="what pytest is to run")
+    parser.add_argument("--each", type=int, default=12, help="slips of each module")
     parser.add_argument("--seed", type=int, default=1)
-    asked, tests = parser.parse_known_args()  # what is left is for pytest: files, -k
-    run(asked.module.resolve(), tests, asked.seconds, asked.seed)
+    parser.add_argument("--longest", type=float, default=6, help="seconds of tests for a slip")
+    parser.add_argument("--again", type=Path, help="only what survived, by the file of --into")
+    parser.add_argument("--into", type=Path, help="a file for what became of each slip")
+    said, for_pytest = parser.parse_known_args()
+    asked = Asked(
+        modules=modules(said.modules),
+        tests=[*said.tests, *for_pytest],
+        each=said.each,
+        seed=said.seed,
+        longest_s=said.longest,
+        again=survivors(said.again) if said.again else frozenset(),
+    )
+    folder = Path(tempfile.mkdtemp(prefix="cureclock-mutants-"))
+    try:
+        tried = run(asked, folder)
+    finally:
+        shutil.rmtree(folder, ignore_errors=True)
+    if said.into:
+        rows = [[str(at.relative_to(ROOT)), slip.within, str(slip), by] for at, slip, by in tried]
+        said.into.write_text(json.dumps(rows, indent=1), "utf-8")
+    told(asked, tried)
 
 
 if __name__ == "__main__":
