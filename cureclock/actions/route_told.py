@@ -9,9 +9,11 @@ from django.db import transaction
 from cureclock.actions import find
 from cureclock.actions.follow import follow
 from cureclock.actions.verb import Done, plain, verb
+from cureclock.core.refusal import within
 from cureclock.planner.routes import check_route
 from cureclock.shop.happening import Happening
 from cureclock.shop.record import append
+from cureclock.waits.wood import THICKNESS_MM
 
 
 @dataclass(frozen=True)
@@ -44,6 +46,8 @@ class StepSaid:
     """One step: hands for a go and for each piece of it, machine, place, things, what is before.
 
     `material`: what it leaves waiting, glue or finish; its gates are those of the label.
+    `thickness_mm`: of the wood across a joint, so that its waits count the wood and not the air;
+    none: as thick as what was glued with it in the batch before, where that was recorded.
     """
 
     key: str
@@ -60,6 +64,11 @@ class StepSaid:
     dusty: bool = False
     sparks: bool = False
     not_before: datetime | None = None
+    thickness_mm: float | None = None
+
+    def __post_init__(self) -> None:
+        if self.thickness_mm is not None:
+            within("thickness", self.thickness_mm, *THICKNESS_MM, "mm")
 
 
 @dataclass(frozen=True)

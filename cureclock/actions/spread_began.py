@@ -15,8 +15,7 @@ from cureclock.shop.making import add_joints, make
 from cureclock.shop.models import GlueUp
 from cureclock.shop.reattribute import keep_straight
 from cureclock.shop.record import append
-
-THICKNESS_MM = (0.5, 400.0)  # what the lag of wood is worked out for
+from cureclock.waits.wood import THICKNESS_MM
 
 
 @dataclass(frozen=True)

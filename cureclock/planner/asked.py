@@ -1,6 +1,6 @@
 """The problem of a workshop at an instant: routes, people, machines, things, what is begun."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
 from uuid import UUID
@@ -14,6 +14,7 @@ from cureclock.planner.hours import people
 from cureclock.planner.labels import labels_of
 from cureclock.planner.routes import core_steps, done_gates
 from cureclock.planner.tables import CureTables
+from cureclock.planner.woods import with_lags
 from cureclock.shop.models import Place, Workshop
 from cureclock.shop.plan_told import Body, Go, PlanTold, plan_told
 from cureclock.shop.things import owned
@@ -33,6 +34,7 @@ class Asked:
         goal: what is wanted.
         told: what was told for it.
         tables: where the ends of waits are looked up.
+        routes: the route of each batch that has one, its glue steps with the lag of their wood.
     """
 
     workshop: Workshop
@@ -41,10 +43,7 @@ class Asked:
     goal: Goal
     told: PlanTold
     tables: CureTables
-
-    def route(self, batch: str) -> Body:
-        """The route of a batch."""
-        return self.told.routes[UUID(self.told.routed[UUID(batch)]["route"])]
+    routes: Mapping[str, Body]
 
 
 def asked(workshop: Workshop, at: datetime) -> Asked:
@@ -57,7 +56,6 @@ def asked(workshop: Workshop, at: datetime) -> Asked:
     from_us = -(-instant_us(at) // SLOT_US) * SLOT_US
     until_us = from_us + _ahead_us(workshop, told, from_us)
     since = min([go.began for go in told.goes], default=at)
-    routes = {batch: body for batch, body in told.routed.items() if body.get("route")}
     materials = {
         UUID(step["material"])
         for body in told.routes.values()
@@ -69,7 +67,14 @@ def asked(workshop: Workshop, at: datetime) -> Asked:
     tables = CureTables(
         Ages(first, at), labels_of(workshop, materials, at), places, instant_us(first), until_us
     )
-    batches = tuple(_batch(workshop, told, batch, body, tables) for batch, body in routes.items())
+    routes = {
+        str(batch): with_lags(told.routes[UUID(body["route"])], batch, tables.labels)
+        for batch, body in told.routed.items()
+        if body.get("route")
+    }
+    batches = tuple(
+        _batch(workshop, told, UUID(batch), route, tables) for batch, route in routes.items()
+    )
     problem = None
     hands = people(workshop, told, from_us, until_us)
     if batches:
@@ -82,7 +87,7 @@ def asked(workshop: Workshop, at: datetime) -> Asked:
             things={str(one.id): one.count for one in owned(workshop)},
             begun=tuple(_begun(told, batches, hands, from_us)),
         )
-    return Asked(workshop, at, problem, _goal(workshop, told), told, tables)
+    return Asked(workshop, at, problem, _goal(workshop, told), told, tables, routes)
 
 
 def _ahead_us(workshop: Workshop, told: PlanTold, from_us: int) -> int:
@@ -104,12 +109,12 @@ def _goal(workshop: Workshop, told: PlanTold) -> Goal:
 
 
 def _batch(
-    workshop: Workshop, told: PlanTold, batch: UUID, body: Body, tables: CureTables
+    workshop: Workshop, told: PlanTold, batch: UUID, route: Body, tables: CureTables
 ) -> Batch:
-    route, day = told.routes[UUID(body["route"])], told.promised.get(batch)
+    day = told.promised.get(batch)
     return Batch(
         name=str(batch),
-        count=int(body["count"]),
+        count=int(told.routed[batch]["count"]),
         steps=core_steps(route, tables),
         done=done_gates(route, tables),
         promise_us=None if day is None else day_end_us(workshop, day),

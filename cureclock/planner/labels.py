@@ -19,12 +19,14 @@ class Wait:
 
     Attributes:
         over: materials of the steps before it, among them the coats it lies on.
+        lag_us: how far the wood of a joint lags the air, binned [us]; 0: it counts as the air.
     """
 
     material: UUID
     place: UUID
     gate: str
     over: tuple[UUID, ...] = ()
+    lag_us: int = 0
 
 
 @dataclass(frozen=True)
@@ -50,6 +52,11 @@ class Labels:
         lessons = self.lessons.before(key, version.label, self.at)
         gates = every_gate(version.label, lessons)
         return next((gate for gate in gates if gate.kind.key == wait.gate), None)
+
+    def is_glue(self, material: UUID) -> bool:
+        """Whether a material makes joints."""
+        version = self.newest.get(material)
+        return version is not None and version.label.role == "adhesive"
 
     def _coat_number(self, wait: Wait) -> int:
         if not self._is_coat(wait.material):

@@ -25,6 +25,7 @@ from cureclock.planner.models import Plan
 from cureclock.planner.names import names_of, spoken
 from cureclock.planner.saved import Kept, kept, plan_of
 from cureclock.planner.whatif import table
+from cureclock.planner.woods import lags_told
 from cureclock.shop.models import Workshop
 from cureclock.shop.plan_told import settle_nouns
 
@@ -86,7 +87,7 @@ def resolve(workshop: Workshop, at: datetime, work: Work | None = None) -> None:
         answer = solve(wanted.problem, wanted.goal, effort=effort, keep=keep)
         names = names_of(workshop, wanted.told)
         speak = partial(spoken, names=names, workshop=workshop, at=at)
-        body = _body(answer, speak)
+        body = {**_body(answer, speak), "lags": lags_told(wanted.routes)}
     except (Refused, Unsound) as wrong:
         log.warning("no plan", workshop=str(workshop.id), why=str(wrong))
         _save(workshop, at, {"trouble": str(wrong)}, [])

@@ -98,7 +98,7 @@ def wait_of(step: Body, steps: Mapping[str, Body], gate: str) -> Wait | None:
     material, place = step.get("material"), step.get("place")
     if not (material and place and gate):
         return None
-    return Wait(UUID(material), UUID(place), gate, _over(step, steps))
+    return Wait(UUID(material), UUID(place), gate, _over(step, steps), step.get("lag_us") or 0)
 
 
 def _over(step: Body, steps: Mapping[str, Body]) -> tuple[UUID, ...]:

@@ -7,7 +7,7 @@ from uuid import UUID
 
 from cureclock.core.planning.plan import Aim
 from cureclock.core.reminding.kinds import HURTS
-from cureclock.core.units import MINUTE_US, instant_us, moment_of
+from cureclock.core.units import HOUR_US, MINUTE_US, instant_us, moment_of
 from cureclock.planner.models import Plan
 from cureclock.planner.names import names_of
 from cureclock.planner.saved import Kept
@@ -84,7 +84,12 @@ class PersonPlan:
 
 @dataclass(frozen=True)
 class WaitPlanned:
-    """A wait without hands."""
+    """A wait without hands.
+
+    Attributes:
+        wood: of a joint, whether its wood counts as it follows the air (`lags`, by `lag_h`), or as
+            warm as the air because nobody recorded how thick it is (`unknown`); else empty.
+    """
 
     batch: Thing
     step: str
@@ -92,6 +97,8 @@ class WaitPlanned:
     pieces: int
     from_: datetime
     to: datetime
+    wood: str
+    lag_h: float
 
 
 @dataclass(frozen=True)
@@ -248,9 +255,18 @@ class Showing:
 
     def wait(self, wait: Kept) -> WaitPlanned:
         """One wait."""
-        ends = (moment_of(wait["from_us"]), moment_of(wait["to_us"]))
+        lags = self.body.get("lags", {}).get(wait["batch"], {})
+        lag_us = lags.get(wait["step"])
+        wood = "" if wait["step"] not in lags else "unknown" if lag_us is None else "lags"
         return WaitPlanned(
-            self.thing(wait["batch"]), wait["step"], wait["gate"], wait["pieces"], *ends
+            batch=self.thing(wait["batch"]),
+            step=wait["step"],
+            gate=wait["gate"],
+            pieces=wait["pieces"],
+            from_=moment_of(wait["from_us"]),
+            to=moment_of(wait["to_us"]),
+            wood=wood,
+            lag_h=(lag_us or 0) / HOUR_US,
         )
 
     def dates(self, ident: str) -> DatesShown:

@@ -15,6 +15,7 @@ from cureclock.core.units import DAY_US, HOUR_US
 from cureclock.planner.labels import Labels, Wait
 from cureclock.shop.models import Place
 from cureclock.waits.ages import Ages
+from cureclock.waits.wood import Wood
 
 FOR_EVER_US = 400 * DAY_US  # what never opens in the expected air opens so much later
 MOST_STARTS = 6000
@@ -66,18 +67,19 @@ class CureTables:
         key = (wait, names)
         if key not in self._made:
             gate = self.labels.gate(wait)
-            self._made[key] = None if gate is None else self._worked_out(gate, wait.place, names)
+            self._made[key] = None if gate is None else self._worked_out(gate, wait, names)
         return self._made[key]
 
-    def _worked_out(self, gate: Gate, place: UUID, names: tuple[Name, ...]) -> ReadyTable | None:
+    def _worked_out(self, gate: Gate, wait: Wait, names: tuple[Name, ...]) -> ReadyTable | None:
         wanted = (Name.SURE,) if gate.kind.hurts else names
         figure = next((one for one in gate.figures() if one.name in wanted), None)
         if figure is None:
             return None
-        return ReadyTable(self.starts, self._ready(gate, figure, self.places[place]))
+        return ReadyTable(self.starts, self._ready(gate, figure, wait))
 
-    def _ready(self, gate: Gate, figure: Figure, place: Place) -> NDArray[np.int64]:
-        clock = self.ages.clock(place, gate.response, figure.stance)
+    def _ready(self, gate: Gate, figure: Figure, wait: Wait) -> NDArray[np.int64]:
+        place, wood = self.places[wait.place], Wood(wait.lag_us)
+        clock = self.ages.clock(place, gate.response, figure.stance, wood)
         ends = clock.earliest(clock.age_at(self.starts) + figure.need_us)
         latest = self.starts + FOR_EVER_US
         ends = np.where(ends == NEVER, latest, np.minimum(ends, latest))

@@ -103,7 +103,7 @@ def _on_saturday(wanted: Asked, problem: Problem, person: Person) -> Iterator[tu
 
 def _elsewhere(wanted: Asked, problem: Problem, batch: Batch) -> Iterator[tuple[Key, Change]]:
     """All waits of one material of a batch in another place that has a thermometer."""
-    route = wanted.route(batch.name)
+    route = wanted.routes[batch.name]
     read = set(
         Reading.objects.filter(place__workshop=wanted.workshop, struck_by=None)
         .order_by()
@@ -143,7 +143,7 @@ def _swapped(
 
 def _one_coat_less(wanted: Asked, problem: Problem, batch: Batch) -> Iterator[tuple[Key, Change]]:
     """Without the last step that lays on what a step before it laid on already."""
-    route = wanted.route(batch.name)
+    route = wanted.routes[batch.name]
     own: dict[str, list[str]] = {}
     labels = wanted.tables.labels
     for step in route["steps"]:

@@ -24,6 +24,7 @@ from cureclock.waits.models import Clock, Leg, Wait
 OWN_PARTS = 4  # time constants after which wood carried in is no different; our choice
 WAYS = UUID("5b0d4a52-4c7c-4d13-9a35-0a51f0f5b1d6")  # names ways; any constant would do
 MM = 1000
+THICKNESS_MM = (0.5, 400.0)  # what the lag of wood is worked out for
 Way = tuple[tuple[str, int], ...]  # where wood was before: place, and when it left [us]
 Stood = tuple[Place, int, int | None]  # where, from when to when [us]
 

@@ -6,9 +6,9 @@ from uuid import UUID
 
 from cureclock.core.joint.count import whole
 from cureclock.core.refusal import Refused, within
+from cureclock.waits.wood import THICKNESS_MM
 
 MOST_PIECES = 1000  # as many as a load can be counted for
-THICKNESS_MM = (0.5, 400.0)  # what the lag of wood is worked out for
 DENSITY_KG_M3 = (130.0, 1300.0)
 
 
