@@ -6,6 +6,7 @@ As root they run as the user their package made (or `nobody`): PostgreSQL refuse
 import atexit
 import os
 import pwd
+import re
 import shutil
 import signal
 import socket
@@ -144,6 +145,56 @@ class Mosquitto(Server):
 
     def stop(self, with_signal: int = signal.SIGTERM) -> None:
         super().stop(with_signal)
+
+
+class Nginx(Server):
+    """A web server in front of ours, by a file of settings but with ports and folders of its own.
+
+    Args:
+        settings: what goes inside http {}.
+        behind: port of the server behind it.
+        certificate: PEM, with its key.
+    """
+
+    user = "www-data"
+
+    def __init__(self, settings: Path, behind: int, certificate: bytes) -> None:
+        super().__init__()
+        self.plain_port = free_port()
+        own = self.folder / "server.pem"
+        own.write_bytes(certificate)
+        text = settings.read_text()
+        text = text.replace("127.0.0.1:8001", f"127.0.0.1:{behind}")
+        text = re.sub(r"(listen (?:\[::\]:)?)443", rf"\g<1>{self.port}", text)
+        text = re.sub(r"(listen (?:\[::\]:)?)80;", rf"\g<1>{self.plain_port};", text)
+        text = re.sub(r"/etc/ssl/glue/\w+\.pem", str(own), text)
+        text = text.replace("/var/log/nginx", str(self.folder))
+        if not Path("/proc/net/if_inet6").exists():
+            text = re.sub(r"(?m)^.*\[::\].*\n", "", text)
+        pieces = ("client_body", "proxy", "fastcgi", "uwsgi", "scgi")
+        folders = " ".join(f"{one}_temp_path {self.folder / one};" for one in pieces)
+        self.settings = self.folder / "nginx.conf"
+        self.settings.write_text(
+            f"pid {self.folder / 'pid'};\nerror_log {self.folder / 'start.log'};\n"
+            f"events {{}}\nhttp {{\n{folders}\n{text}}}\n"
+        )
+        command = [program("nginx"), "-e", "stderr", "-p", str(self.folder)]
+        command += ["-c", str(self.settings)]
+        checked = subprocess.run(
+            [*command, "-t"], capture_output=True, text=True, check=False, **self.as_user()
+        )
+        self.found = checked.stderr
+        self.start([*command, "-g", "daemon off;"])
+
+    def logged(self, *wanted: str) -> str:
+        """All that it wrote down, in whatever log, once what is wanted stands there."""
+        give_up = time.monotonic() + READY_S
+        while True:
+            logs = (one for one in self.folder.iterdir() if "log" in one.name)
+            found = "".join(one.read_text() for one in logs)
+            if all(one in found for one in wanted) or time.monotonic() > give_up:
+                return found
+            time.sleep(0.02)
 
 
 def free_port() -> int:

@@ -17,6 +17,7 @@ from typing import Any
 
 import pytest
 
+from tests.runtime.in_front import InFront
 from tests.servers import Postgres, Redis, free_port
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -138,6 +139,24 @@ def until(what: Any) -> bool:
             return True
         time.sleep(0.2)
     return False
+
+
+@pytest.mark.long
+@pytest.mark.slow
+@pytest.mark.scaled
+def test_through_nginx_the_app_answers_as_an_https_site_and_another_name_is_refused(
+    started: dict[str, Any], tmp_path: Path
+) -> None:
+    front = InFront(started["port"], tmp_path)
+    assert until(lambda: front.ask("/health/live")[0] == 200)
+    status, headers, page = front.ask("/")
+    assert (status, b"<html" in page) == (200, True)
+    assert headers["Strict-Transport-Security"]
+    assert "default-src" in headers["Content-Security-Policy"]
+    assert front.ask("/api/phones")[0] == 401
+    assert front.ask("/api/phones", Host="rebound.example")[0] == 400
+    assert front.ask("/metrics")[0] == 404
+    front.stop()
 
 
 @pytest.mark.slow

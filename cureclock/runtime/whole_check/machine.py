@@ -19,6 +19,7 @@ class Program:
     name: str
     package: str
     is_there: Callable[[], bool]
+    only_long: bool = False
 
 
 def on_path(name: str) -> Callable[[], bool]:
@@ -36,12 +37,14 @@ PROGRAMS = (
     Program("certutil", "libnss3-tools", on_path("certutil")),
     Program("ip", "iproute2", on_path("ip")),
     Program("Mosquitto", "mosquitto", on_path("mosquitto")),
+    Program("nginx", "nginx-light", on_path("nginx"), only_long=True),
 )
 
 
-def ensure(say: Callable[[str], object]) -> None:
+def ensure(say: Callable[[str], object], *, long: bool = False) -> None:
     """As root on Debian and its kin, install what is missing; elsewhere say what to install."""
-    missing = [program for program in PROGRAMS if not program.is_there()]
+    wanted = [program for program in PROGRAMS if long or not program.only_long]
+    missing = [program for program in wanted if not program.is_there()]
     if not missing:
         return
     names = ", ".join(program.name for program in missing)

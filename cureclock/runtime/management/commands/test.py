@@ -37,7 +37,7 @@ class Command(BaseCommand):
         depth, paths = options["depth"], options["paths"]
         if depth != "quick":
             try:
-                machine.ensure(self.say)
+                machine.ensure(self.say, long=depth == "long")
             except machine.Missing as missing:
                 raise CommandError(str(missing)) from missing
         with tempfile.TemporaryDirectory(prefix="cureclock-report-") as folder:
