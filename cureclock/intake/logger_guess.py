@@ -2,7 +2,7 @@
 
 import re
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from itertools import pairwise
@@ -209,12 +209,17 @@ def _order(data: Sequence[Sequence[str]], at: int) -> tuple[str, str]:
         return "ymd", "file"
     if named:
         return ("mdy" if named.start() == 0 else "dmy"), "file"
-    fit = [order for order in ORDERS[1:] if all(_reads(text, order) for text in texts)]
-    if not fit:
-        fit = [max(ORDERS[1:], key=lambda order: sum(_reads(text, order) for text in texts))]
-    if len(fit) == 1:
-        return fit[0], "values"
-    spans = {order: _span_s(texts, order) for order in fit}
+    return _day_or_month_first(texts)
+
+
+def _day_or_month_first(texts: Sequence[str]) -> tuple[str, str]:
+    """By the rows that only one of them reads; rows that neither reads say nothing about it."""
+    dmy, mdy = ({text for text in texts if _reads(text, order)} for order in ORDERS[1:])
+    if dmy - mdy and mdy - dmy:
+        return ("dmy" if len(dmy) >= len(mdy) else "mdy"), "nothing"
+    if dmy != mdy:
+        return ("dmy" if dmy - mdy else "mdy"), "values"
+    spans = {order: _span_s(dmy, order) for order in ORDERS[1:]}
     if spans["dmy"] != spans["mdy"]:
         return min(spans, key=lambda order: spans[order]), "values"
     return "dmy", "nothing"
@@ -228,10 +233,10 @@ def _reads(text: str, order: str) -> bool:
     return True
 
 
-def _span_s(texts: Sequence[str], order: str) -> float:
+def _span_s(texts: Collection[str], order: str) -> float:
     """How far all the rows reach; the wrong order scatters them over the year."""
     times: list[datetime] = [local_time(text, order).replace(tzinfo=None) for text in texts]
-    return (max(times) - min(times)).total_seconds()
+    return (max(times) - min(times)).total_seconds() if times else 0.0
 
 
 def _unit(head: Sequence[str], data: Sequence[Sequence[str]], temp: int) -> tuple[bool, str]:

@@ -116,6 +116,27 @@ def test_a_day_and_month_that_could_be_either_are_asked_for() -> None:
     assert read(shapes.EITHER_ORDER, BERLIN)[0].asked == ("order",)
 
 
+@pytest.mark.parametrize("at", [0, 1, 3])
+@pytest.mark.parametrize("date", ["31/31/2026", "99/04/2026", "03/04/1026", "04/31/31"])
+def test_a_date_that_is_none_does_not_settle_which_comes_first(date: str, at: int) -> None:
+    head, *rows = shapes.EITHER_ORDER.decode().splitlines()
+    rows.insert(at, f"{date} 10:07,12.3")
+    found, _, bad = read("\n".join([head, *rows, ""]).encode(), BERLIN)
+    assert (found.asked, found.why["order"]) == (("order",), "nothing")
+    assert len(bad) == 1
+
+
+def test_one_row_that_tells_is_enough_and_two_that_contradict_each_other_are_asked_for() -> None:
+    plain = shapes.EITHER_ORDER.decode()
+    for date, order in (("21/04/2026", "dmy"), ("03/21/2026", "mdy")):
+        found, _, bad = read(f"{plain}{date} 10:45,12.1\n".encode(), BERLIN)
+        assert (found.asked, found.shape.order, bad) == ((), order, [])
+    both = f"{plain}21/04/2026 10:45,12.1\n22/04/2026 10:45,12.1\n03/21/2026 11:00,12.1\n"
+    found, _, bad = read(both.encode(), BERLIN)
+    assert (found.asked, found.shape.order) == (("order",), "dmy")
+    assert len(bad) == 1
+
+
 def test_a_row_without_a_temperature_is_told_by_its_number_and_the_good_are_read() -> None:
     _, rows, bad = read(shapes.TABS_IN_UTF_16, LISBON)
     assert [(one.number, one.why.field) for one in bad] == [(7, "temp")]
