@@ -74,6 +74,7 @@ def _ending(workshop: Workshop, at: datetime) -> list[UUID]:
         slack = sum(max(-constant, 0) for _, _, constant in row.corrections)
         near = Gate.objects.filter(
             act_clock=row,
+            hurts=False,  # none of those kinds does; it is the index that is told
             state__in=PENDING,
             kind__in=kinds,
             act_us__lte=_age_ahead(row, at) + slack,

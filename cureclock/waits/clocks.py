@@ -1,14 +1,15 @@
 """The clock rows: corrected thresholds, what is next on each, and when it is expected."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from datetime import datetime
 
 import numpy as np
-from django.db.models import F, Min, Q, QuerySet
+from django.db import connection
+from django.db.models import F, Q, QuerySet
 from numpy.typing import NDArray
 
 from cureclock.core.clock import NEVER
-from cureclock.core.stance import Stance
 from cureclock.core.units import instant_us, moment_of
 from cureclock.shop.models import Place
 from cureclock.waits.ages import Ages
@@ -18,6 +19,38 @@ Ints = NDArray[np.int64]
 
 PENDING = (Gate.State.WAITING, Gate.State.WARNED)
 MANY_CORRECTIONS = 8  # then they are folded into the gates
+
+
+@dataclass(frozen=True)
+class Firing:
+    """What can fire on a clock: which figure of which gates, while they are in which states."""
+
+    clock: str
+    threshold: str
+    only: Mapping[str, bool]
+    states: tuple[Gate.State, ...]
+
+    def lowest(self, state: Gate.State) -> str:
+        """The lowest stored threshold on clock `c` of the gates in one state.
+
+        State by state, because only so an index gives it at once, however many wait.
+        """
+        flags = " AND ".join(f"{'' if yes else 'NOT '}g.{flag}" for flag, yes in self.only.items())
+        column, gates = f"g.{self.threshold}", f"{Gate._meta.db_table} g"
+        of_it = f"g.{self.clock}_id = c.id AND {flags} AND g.state = '{state}'"
+        known = f"{of_it} AND {column} IS NOT NULL"
+        return f"(SELECT {column} FROM {gates} WHERE {known} ORDER BY {column} LIMIT 1)"
+
+
+FIRING = (
+    Firing("act_clock", "act_us", {"hurts": False}, PENDING),
+    Firing("act_clock", "warn_us", {"opens": False}, (Gate.State.WAITING,)),
+    Firing("sure_clock", "sure_us", {"hurts": True}, (Gate.State.WAITING,)),
+)
+LOWEST = (
+    f"SELECT c.id, {', '.join(can.lowest(state) for can in FIRING for state in can.states)} "
+    f"FROM {Clock._meta.db_table} c WHERE c.id IN"
+)
 
 
 def locked(place: Place) -> QuerySet[Clock]:
@@ -40,36 +73,9 @@ def effective(row: Clock, threshold_us: int, placed: int, stay: datetime) -> int
     )
 
 
-def acting(row: Clock) -> QuerySet[Gate]:
-    """Gates that can still fire on the act threshold of this clock."""
-    return Gate.objects.filter(act_clock=row, hurts=False, state__in=PENDING)
-
-
-def warning(row: Clock) -> QuerySet[Gate]:
-    """Closing gates that have not been warned of on this clock."""
-    return Gate.objects.filter(act_clock=row, opens=False, state=Gate.State.WAITING)
-
-
-def assuring(row: Clock) -> QuerySet[Gate]:
-    """Gates that can hurt and are not yet sure on this clock."""
-    return Gate.objects.filter(sure_clock=row, hurts=True, state=Gate.State.WAITING)
-
-
-def due(row: Clock, age_us: int) -> list[tuple[Gate, str]]:
-    """Gates whose threshold the clock has passed at an age, with the figure that fires."""
-    slack = sum(max(-constant, 0) for _, _, constant in row.corrections)
-    found: list[tuple[Gate, str]] = []
-    for gates, column in _columns(row):
-        near = gates.filter(**{f"{column}__lte": age_us + slack}).select_related("wait")
-        for gate in near.order_by(column):
-            if effective(row, getattr(gate, column), gate.placed, gate.stay_at) <= age_us:
-                found.append((gate, column))
-    return found
-
-
 def set_next(row: Clock, ages: Ages) -> None:
     """Find a clock's next threshold and when it is expected; the row is not saved."""
-    row.next_threshold_us = _next_threshold(row)
+    row.next_threshold_us = next_thresholds([row])[row.pk]
     expect(row, ages)
 
 
@@ -90,32 +96,41 @@ def instants(row: Clock, thresholds_us: Ints, ages: Ages) -> Ints:
     return clock.earliest(thresholds_us + offset)
 
 
-def _columns(row: Clock) -> Sequence[tuple[QuerySet[Gate], str]]:
-    """The gates that can fire on a clock, with the threshold that counts for each."""
-    if Stance(row.stance).sure:
-        return ((assuring(row), "sure_us"),)
-    if row.stance == Stance.QUICK:
-        return ((warning(row), "warn_us"), (acting(row), "act_us"))
-    return ((acting(row), "act_us"),)
+def next_thresholds(rows: Sequence[Clock]) -> dict[int, int | None]:
+    """The lowest effective threshold that can still fire on each clock, by its key."""
+    if not rows:
+        return {}
+    marks = ", ".join(["%s"] * len(rows))
+    with connection.cursor() as cursor:
+        cursor.execute(f"{LOWEST} ({marks})", [row.pk for row in rows])
+        stored = {pk: least for pk, *least in cursor.fetchall()}
+    lowest = {pk: [one for one in least if one is not None] for pk, least in stored.items()}
+    corrected = [row for row in rows if row.corrections and lowest.get(row.pk)]
+    if corrected:
+        lowest |= _effective_lowest(corrected, lowest)
+    return {row.pk: min(lowest.get(row.pk, ()), default=None) for row in rows}
 
 
-def _next_threshold(row: Clock) -> int | None:
-    """The lowest effective threshold that can still fire on a clock."""
-    lowest: list[int] = []
-    spread = sum(abs(constant) for _, _, constant in row.corrections)
-    for gates, column in _columns(row):
-        least = gates.aggregate(least=Min(column))["least"]
-        if least is None:
-            continue
-        if not row.corrections:
-            lowest.append(least)
-            continue
-        near = gates.filter(**{f"{column}__lte": least + spread})
-        lowest.extend(
-            effective(row, threshold, placed, stay)
-            for threshold, placed, stay in near.values_list(column, "placed", "stay_at")
-        )
-    return min(lowest, default=None)
+def _effective_lowest(
+    rows: Sequence[Clock], stored: Mapping[int, Sequence[int]]
+) -> dict[int, list[int]]:
+    """The effective thresholds that may be the lowest of clocks with corrections.
+
+    Those are asked for that stand so near the lowest stored one of their clock that corrections
+    may bring them below it; the others stand higher whatever is added to them.
+    """
+    known = {row.pk: row for row in rows}
+    found: dict[int, list[int]] = {row.pk: [] for row in rows}
+    for can in FIRING:
+        near = Q(pk__in=[])
+        for row in rows:
+            reach = min(stored[row.pk]) + sum(abs(constant) for _, _, constant in row.corrections)
+            near |= Q(**{can.clock: row, f"{can.threshold}__lte": reach})
+        gates = Gate.objects.filter(near, state__in=can.states, **can.only)
+        columns = (f"{can.clock}_id", can.threshold, "placed", "stay_at")
+        for pk, threshold, placed, stay in gates.values_list(*columns):
+            found[pk].append(effective(known[pk], threshold, placed, stay))
+    return found
 
 
 def fold(rows: Sequence[Clock]) -> None:

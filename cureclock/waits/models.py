@@ -166,7 +166,11 @@ class Gate(models.Model):
     class Meta:
         constraints = [models.UniqueConstraint(fields=["wait", "kind"], name="one_gate_a_kind")]
         indexes = [
-            models.Index(fields=["act_clock", "state", "act_us"]),
+            models.Index(
+                fields=["act_clock", "state", "act_us"],
+                condition=models.Q(hurts=False),
+                name="gate_acts",
+            ),
             models.Index(
                 fields=["sure_clock", "state", "sure_us"],
                 condition=models.Q(hurts=True),
