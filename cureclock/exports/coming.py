@@ -87,15 +87,19 @@ def _summary(gate: GateShown, which: str) -> str:
 
 
 def _which(group: Group, rungs: Sequence[Rung]) -> str:
-    tags = compressed(rung.wait.piece.tag for rung in rungs)
+    tags = _tags(rungs)
     which = say("export.calendar.which", name=group.name, tags=tags)
     return which if len(which) <= LONGEST_WHICH else which[: LONGEST_WHICH - 1] + "…"
+
+
+def _tags(rungs: Sequence[Rung]) -> str:
+    return compressed(member.tag for rung in rungs for member in rung.members)
 
 
 def _description(gate: GateShown, rungs: Sequence[Rung]) -> Iterator[str]:
     yield say(
         "export.calendar.of",
-        tags=compressed(rung.wait.piece.tag for rung in rungs),
+        tags=_tags(rungs),
         material=rungs[0].wait.label.material.name,
     )
     if gate.kind in BARS:

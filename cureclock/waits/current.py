@@ -1,6 +1,6 @@
 """What a workshop is waiting for now, loaded in a few queries however much that is."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from uuid import UUID
@@ -11,6 +11,7 @@ from cureclock.core.gates import COAT_GATES, HOLD_GATES, JOINT_GATES
 from cureclock.shop.models import Coat, Event, GlueUp, Hold, LabelVersion, Place, Workshop
 from cureclock.shop.record import standing
 from cureclock.waits.ages import Ages
+from cureclock.waits.alike import Member, alike_in, one_of_each
 from cureclock.waits.figures import Instants, figures_of
 from cureclock.waits.models import Clock, Gate, Leg, Suspicion, Wait
 
@@ -24,11 +25,16 @@ RUNG = {kind.key: at for at, kind in enumerate((*JOINT_GATES, *COAT_GATES, *HOLD
 
 @dataclass(frozen=True)
 class Rung:
-    """One gate of one wait, with the instants of its figures."""
+    """One gate of one wait, with the instants of its figures.
+
+    Attributes:
+        members: the waits it speaks for, by their pieces: its own, and those that are like it.
+    """
 
     wait: Wait
     gate: Gate
     times: Instants
+    members: Sequence[Member] = ()
 
     @property
     def over(self) -> bool:
@@ -51,6 +57,8 @@ class Current:
 
     Attributes:
         ages: facts that span what is shown; air is loaded once a place.
+        waits: those loaded; one stands for a large group of alike ones.
+        members: the waits that each of them stands for, its own with them.
         rungs: the ladder of each wait, in the order of the trade.
         doubts: suspicions of each wait, cleared ones too.
         acts: what was told of glue-ups and coats that no gate shows.
@@ -61,6 +69,7 @@ class Current:
     places: dict[UUID, Place]
     ages: Ages
     waits: list[Wait] = field(default_factory=list)
+    members: dict[UUID, Sequence[Member]] = field(default_factory=dict)
     rungs: dict[UUID, list[Rung]] = field(default_factory=dict)
     legs: dict[UUID, list[Leg]] = field(default_factory=dict)
     doubts: dict[UUID, list[Suspicion]] = field(default_factory=dict)
@@ -73,14 +82,28 @@ class Current:
 
 def current(workshop: Workshop, at: datetime) -> Current:
     """Everything that is waited for in a workshop, or was until a week ago."""
-    waits = Wait.objects.filter(_shown(at), workshop=workshop, open=True)
-    return load(workshop, waits, at)
+    shown = Wait.objects.filter(_shown(at), workshop=workshop, open=True)
+    alike = alike_in(shown)
+    every = {members[0].wait: members for members in alike.values()}
+    return load(workshop, one_of_each(shown, alike), at, members=every)
 
 
 def load(
-    workshop: Workshop, chosen: QuerySet[Wait], at: datetime, back: timedelta = SHOWN_BACK
+    workshop: Workshop,
+    chosen: QuerySet[Wait],
+    at: datetime,
+    back: timedelta = SHOWN_BACK,
+    members: Mapping[UUID, Sequence[Member]] | None = None,
 ) -> Current:
-    """Chosen waits of one workshop with all that is shown of them."""
+    """Chosen waits of one workshop with all that is shown of them.
+
+    Args:
+        workshop: whose they are.
+        chosen: the waits.
+        at: now.
+        back: how long past a figure is still shown.
+        members: of a wait that stands for others like it, all of them.
+    """
     # In this order, so that what is told meanwhile never points to what was not loaded.
     waits = list(
         chosen.select_related("joint", "zone", "piece").order_by("began_at", "piece__tag", "id")
@@ -95,7 +118,8 @@ def load(
         row.place = places[row.place_id]
     began = min((gate.began_at for gate in gates), default=at)
     since = max(min(began, at - LEAST_BACK), at - back)
-    found = Current(workshop, at, places, Ages(since, at), waits)
+    own = {wait.id: (Member.of(wait),) for wait in waits}
+    found = Current(workshop, at, places, Ages(since, at), waits, {**own, **(members or {})})
     for leg in legs:
         found.legs.setdefault(leg.wait_id, []).append(leg)
     _fill(found, _with_clocks(gates, clocks))
@@ -152,7 +176,8 @@ def _fill(found: Current, gates: Sequence[Gate]) -> None:
     waits = {wait.id: wait for wait in found.waits}
     times = figures_of(gates, found.ages)
     for gate in gates:
-        rung = Rung(waits[gate.wait_id], gate, times[gate.id])
+        wait = waits[gate.wait_id]
+        rung = Rung(wait, gate, times[gate.id], found.members[wait.id])
         found.rungs.setdefault(gate.wait_id, []).append(rung)
     for doubt in Suspicion.objects.filter(wait__in=found.waits).order_by("at"):
         found.doubts.setdefault(doubt.wait_id, []).append(doubt)

@@ -1,6 +1,6 @@
 """The gates of a group: what opens counts from its last piece, what closes from its first."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import UTC, datetime
 
 import numpy as np
@@ -49,10 +49,15 @@ def _shown(found: Current, rungs: Sequence[Rung]) -> GateShown:
         sure=shown([one.sure for one in times], last=True),
         warn=shown([one.warn for one in times], last=False),
         between=any(rung.wait.between for rung in live),
-        reached=len([rung for rung in live if rung.reached(found.at)] if gate.opens else past),
-        of=len(live),
+        reached=_many([rung for rung in live if rung.reached(found.at)] if gate.opens else past),
+        of=_many(live),
         why_id=ruling.gate.id,
     )
+
+
+def _many(rungs: Iterable[Rung]) -> int:
+    """How many waits they speak for."""
+    return sum(len(rung.members) for rung in rungs)
 
 
 def ruling_of(rungs: Sequence[Rung]) -> Rung:

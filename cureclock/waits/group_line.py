@@ -24,7 +24,7 @@ def group_line(group: Group, act: str, rungs: Sequence[Rung], **more: object) ->
         act=act,
         group=group.id,
         name=group.name,
-        pieces=tuple(dict.fromkeys(rung.wait.piece.tag for rung in rungs)),
+        pieces=tuple(dict.fromkeys(one.tag for rung in rungs for one in rung.members)),
         place=ruling.wait.place.name,
         place_id=ruling.wait.place_id,
         why_id=ruling.gate.id,

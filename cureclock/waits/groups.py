@@ -8,6 +8,7 @@ from uuid import UUID
 from cureclock.core.gates import COAT_GATES, JOINT_GATES, Since
 from cureclock.core.units import HOUR_US
 from cureclock.shop.models import Coat, GlueUp, Hold
+from cureclock.waits.alike import Member
 from cureclock.waits.current import TO_BE_DONE, Current, Rung
 from cureclock.waits.foretold import Foresight, foretold_of
 from cureclock.waits.group_gates import gates_shown
@@ -32,11 +33,16 @@ LIVE = ("waiting", "partly", "running", "warned", "act_now")  # states with some
 
 @dataclass(frozen=True)
 class Group:
-    """One glue-up, coat or hold: its waits and their rungs, in the order of tags and trade."""
+    """One glue-up, coat or hold: its waits and their rungs, in the order of tags and trade.
+
+    Attributes:
+        members: every wait of it by its piece; where all are alike, only the first is in `waits`.
+    """
 
     subject: GlueUp | Coat | Hold
     waits: Sequence[Wait]
     rungs: Sequence[Rung]
+    members: Sequence[Member]
 
     @property
     def id(self) -> UUID:
@@ -72,7 +78,8 @@ def groups_of(found: Current) -> list[Group]:
     for ident, own in waits.items():
         own.sort(key=lambda wait: (wait.piece.tag, str(wait.id)))
         rungs = [rung for wait in own for rung in found.rungs.get(wait.id, ())]
-        groups.append(Group(subjects[ident], own, rungs))
+        members = [member for wait in own for member in found.members[wait.id]]
+        groups.append(Group(subjects[ident], own, rungs, members))
     return groups
 
 
@@ -88,10 +95,10 @@ def group_shown(found: Current, foresight: Foresight, group: Group) -> GroupShow
         name=group.name,
         material=MaterialShown(material.id, material.name, first.label_id),
         place=Thing(first.place.id, first.place.name),
-        pieces=_pieces(group.waits),
+        pieces=_pieces(group.members),
         began_at=min(wait.began_at for wait in group.waits),
         state=_state(found, group),
-        waits=tuple(wait.id for wait in group.waits),
+        waits=tuple(member.wait for member in group.members),
         stays=stays_shown(found, first),
         gates=gates,
         next=_next(gates),
@@ -110,9 +117,9 @@ def stays_shown(found: Current, wait: Wait) -> tuple[StayShown, ...]:
     )
 
 
-def _pieces(waits: Iterable[Wait]) -> tuple[PieceTag, ...]:
-    pieces = {wait.piece_id: wait.piece for wait in waits}
-    return tuple(PieceTag(piece.id, piece.tag) for piece in pieces.values())
+def _pieces(members: Iterable[Member]) -> tuple[PieceTag, ...]:
+    tags = {member.piece: member.tag for member in members}
+    return tuple(PieceTag(piece, tag) for piece, tag in tags.items())
 
 
 def _state(found: Current, group: Group) -> str:

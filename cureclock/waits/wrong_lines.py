@@ -95,7 +95,7 @@ def conflict_lines(conflicts: Sequence[Conflict], groups: Sequence[Group]) -> It
             act="settle",
             group=group.id if group else None,
             name=group.name if group else "",
-            pieces=tuple(dict.fromkeys(w.piece.tag for w in group.waits)) if group else (),
+            pieces=tuple(dict.fromkeys(one.tag for one in group.members)) if group else (),
             place=place.name if place else "",
             place_id=place.id if place else None,
             at=None,
