@@ -80,7 +80,9 @@ export function byActAndPlace(lines: readonly Line[]): [string, [string, Line[]]
   for (const line of merged(lines)) {
     const act = line.reason === 'shut' ? `shut.${line.act}` : line.act;
     const places = acts.get(act) ?? new Map<string, Line[]>();
-    places.set(line.place, [...(places.get(line.place) ?? []), line]);
+    const there = places.get(line.place);
+    if (there) there.push(line);
+    else places.set(line.place, [line]);
     acts.set(act, places);
   }
   return [...acts].map(([act, places]) => [act, [...places]]);

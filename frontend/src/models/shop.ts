@@ -6,6 +6,7 @@ import type { Failure } from '../sync/ask';
 import { minute } from './clock';
 import { fold } from './fold';
 import { nowList, NOTHING } from './lines';
+import { inOrder } from './tags';
 import type { Group, Material, Piece, Place, View } from './view';
 
 export const served = signal<View | undefined>(undefined);
@@ -28,6 +29,10 @@ export const unsentPictures = computed(() => pictures.value.filter((one) => !one
 export const refused = computed(() => taps.value.filter((tap) => tap.state === 'refused'));
 export const mayRecord = computed(() => served.value?.me.role !== 'viewer');
 export const isOwner = computed(() => served.value?.me.role === 'owner');
+
+/** Sorted once, not at each look: most taps change no piece. */
+const piecesShown = computed(() => view.value?.pieces);
+export const piecesInOrder = computed(() => inOrder(piecesShown.value ?? []));
 
 export const groupById = computed(() => byKey(view.value?.groups, (one) => one.id));
 export const pieceById = computed(() => byKey(view.value?.pieces, (one) => one.id));

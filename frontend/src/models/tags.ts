@@ -81,7 +81,10 @@ export function stemOf(piece: { tag: string }): string {
 /** Pieces by what their numbers begin with. */
 export function families<T extends { tag: string }>(pieces: readonly T[]): Map<string, T[]> {
   const found = new Map<string, T[]>();
-  for (const piece of pieces)
-    found.set(stemOf(piece), [...(found.get(stemOf(piece)) ?? []), piece]);
+  for (const piece of pieces) {
+    const members = found.get(stemOf(piece));
+    if (members) members.push(piece);
+    else found.set(stemOf(piece), [piece]);
+  }
   return found;
 }

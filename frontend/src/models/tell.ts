@@ -9,6 +9,7 @@ import { noteTap } from './long-day';
 import { handoverOf, noteTold } from './numbers';
 import { mayRecord, notKept, storeTrouble, taps, view } from './shop';
 
+const PAINT_MS = 50;
 const UNDO_MS = 10 * 60_000;
 let sendSoon: () => void = () => undefined;
 
@@ -34,7 +35,7 @@ export async function tell(
     notKept.value = undefined;
     ago_min.value = 0;
     noteTap(shopTime());
-    sendSoon();
+    setTimeout(sendSoon, PAINT_MS); // what it says is painted first
     return tap;
   } catch (cause) {
     notKept.value = { verb, said };

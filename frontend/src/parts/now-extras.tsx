@@ -1,4 +1,5 @@
 /** What the Now list offers besides: settle a conflict, tell the night's lowest, the same again. */
+import { computed } from '@preact/signals';
 import { useLocation } from 'preact-iso';
 import { sameAgain } from '../models/again';
 import { lowestAsked } from '../models/air';
@@ -56,9 +57,12 @@ export function LowestAsked() {
   );
 }
 
+/** Worked out once for what is shown, not at each look. */
+const again = computed(() => view.value && sameAgain(view.value));
+
 export function Again() {
   const { route } = useLocation();
-  const next = view.value && mayRecord.value ? sameAgain(view.value) : undefined;
+  const next = mayRecord.value ? again.value : undefined;
   if (!next) return null;
   const tap = async () => {
     const id = await tellAgain(next);

@@ -1,7 +1,7 @@
 /** The choices every start begins with: which bottle, which place, which pieces. */
 import type { Signal } from '@preact/signals';
-import { view } from '../models/shop';
-import { families, inOrder, shortTags } from '../models/tags';
+import { piecesInOrder, view } from '../models/shop';
+import { families, shortTags } from '../models/tags';
 import type { Piece } from '../models/view';
 import { temp } from '../units/temperature';
 import { count, say } from '../words/say';
@@ -59,7 +59,7 @@ const FEW = 12;
 
 /** Pieces by what their numbers begin with; a whole family in one touch. */
 export function PickPieces({ chosen }: { chosen: Signal<ReadonlySet<string>> }) {
-  const pieces = inOrder(view.value?.pieces ?? []);
+  const pieces = piecesInOrder.value;
   const kinds = [...families(pieces)];
   return (
     <section class="stack">

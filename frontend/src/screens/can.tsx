@@ -1,8 +1,8 @@
 /** Can I? Two touches to an answer: the room, and the number on the wood. */
-import { view } from '../models/shop';
-import { families, inOrder } from '../models/tags';
+import { piecesInOrder, view } from '../models/shop';
+import { families } from '../models/tags';
 import type { Piece } from '../models/view';
-import { useSoon } from '../parts/further';
+import { Block, inBlocks, MANY, useSoon } from '../parts/further';
 import { LinkRow } from '../parts/link-row';
 import { Scan } from '../parts/scan';
 import { Sign } from '../parts/sign';
@@ -10,9 +10,11 @@ import { say } from '../words/say';
 
 /** So many numbers fill a screen; the rest is drawn right after. */
 const TILES = 36;
+/** Whole rows, whether two or six stand beside one another. */
+const TILES_OF_BLOCK = 60;
 
 export function Can() {
-  const all = inOrder(view.value?.pieces ?? []);
+  const all = piecesInOrder.value;
   const pieces = all.slice(0, useSoon(all.length, TILES));
   return (
     <main class="room" id="main">
@@ -30,20 +32,11 @@ export function Can() {
       {[...families(pieces)].map(([stem, members]) => (
         <section key={stem}>
           <h2 class="where">{whatOf(members) || stem}</h2>
-          <ul class="tags">
-            {members.map((piece) => (
-              <li key={piece.id}>
-                <a class="tag" href={`/piece/${piece.id}`}>
-                  <b>{piece.tag}</b>
-                  {piece.suspect && (
-                    <span class="tag-odd">
-                      <Sign kind="heed" /> {say('can.suspect')}
-                    </span>
-                  )}
-                </a>
-              </li>
-            ))}
-          </ul>
+          {inBlocks(members, TILES_OF_BLOCK).map((some, i) => (
+            <Block class="tags" key={i} long={all.length > MANY}>
+              {() => some.map((piece) => <Tile piece={piece} key={piece.id} />)}
+            </Block>
+          ))}
         </section>
       ))}
       <LinkRow
@@ -52,6 +45,21 @@ export function Can() {
         note={say('start.new_pieces_note')}
       />
     </main>
+  );
+}
+
+function Tile({ piece }: { piece: Piece }) {
+  return (
+    <li>
+      <a class="tag" href={`/piece/${piece.id}`}>
+        <b>{piece.tag}</b>
+        {piece.suspect && (
+          <span class="tag-odd">
+            <Sign kind="heed" /> {say('can.suspect')}
+          </span>
+        )}
+      </a>
+    </li>
   );
 }
 

@@ -13,6 +13,7 @@ import type { Piece as PieceOf } from '../models/view';
 import { AnswerTold, SIGNS, wordOf } from '../parts/answer';
 import { Cautions } from '../parts/caution';
 import { Choose } from '../parts/choose';
+import { Below } from '../parts/further';
 import { LinkRow } from '../parts/link-row';
 import { Missing } from '../parts/missing';
 import { Override } from '../parts/override';
@@ -69,9 +70,15 @@ function OnePiece({ piece }: { piece: PieceOf }) {
       )}
       {answers && <OtherActs answers={worthShowing(answers, act)} act={act} onChoose={choose} />}
       {failed && <Guesses piece={piece} />}
-      <PieceParts piece={piece} />
-      {mayRecord.value && <PieceNumber piece={piece} />}
-      <PieceHistory piece={piece.id} />
+      <Below>
+        {() => (
+          <>
+            <PieceParts piece={piece} />
+            {mayRecord.value && <PieceNumber piece={piece} />}
+            <PieceHistory piece={piece.id} />
+          </>
+        )}
+      </Below>
       {mayRecord.value && answer && answer.word !== 'yes' && <Override piece={piece} act={act} />}
     </main>
   );

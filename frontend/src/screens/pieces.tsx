@@ -1,29 +1,37 @@
 /** Which is this, what is glued to what, what is odd about it? */
-import { view } from '../models/shop';
-import { inOrder } from '../models/tags';
-import { AT_ONCE, useSoon } from '../parts/further';
+import { piecesInOrder } from '../models/shop';
+import { AT_ONCE, Block, inBlocks, MANY, useSoon } from '../parts/further';
 import { LinkRow } from '../parts/link-row';
 import { count, say, word } from '../words/say';
 import type { Piece } from '../models/view';
 
 export default function Pieces() {
-  const pieces = inOrder(view.value?.pieces ?? []);
+  const pieces = piecesInOrder.value;
   const limit = useSoon(pieces.length, AT_ONCE);
   return (
     <main class="room" id="main">
       <h1 class="verb">{say('room.pieces')}</h1>
       <LinkRow href="/pieces/new" title={say('pieces.new')} note={say('start.new_pieces_note')} />
       <div class="rows">
-        {pieces.slice(0, limit).map((piece) => (
-          <LinkRow
-            key={piece.id}
-            href={`/piece/${piece.id}`}
-            title={`${piece.tag} ${piece.what}`}
-            note={oddities(piece)}
-          />
+        {inBlocks(pieces.slice(0, limit), AT_ONCE).map((some, i) => (
+          <Block key={i} long={pieces.length > MANY}>
+            {() => some.map((piece) => <Row piece={piece} key={piece.id} />)}
+          </Block>
         ))}
       </div>
     </main>
+  );
+}
+
+function Row({ piece }: { piece: Piece }) {
+  return (
+    <li>
+      <LinkRow
+        href={`/piece/${piece.id}`}
+        title={`${piece.tag} ${piece.what}`}
+        note={oddities(piece)}
+      />
+    </li>
   );
 }
 

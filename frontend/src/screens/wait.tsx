@@ -17,6 +17,7 @@ import { tell } from '../models/tell';
 import type { Gate, Group, Line } from '../models/view';
 import { Ago } from '../parts/ago';
 import { Cautions } from '../parts/caution';
+import { Below } from '../parts/further';
 import { GroupPictures } from '../parts/group-pictures';
 import { Ladder } from '../parts/ladder';
 import { Missing } from '../parts/missing';
@@ -66,13 +67,21 @@ export function Wait() {
         <Cautions keys={material.label.cautions} container={material.label.id} />
       )}
       {mayRecord.value && <Acts group={group} />}
+      <Below>{() => <Rest group={group} />}</Below>
+    </main>
+  );
+}
+
+function Rest({ group }: { group: Group }) {
+  return (
+    <>
       <Ladder group={group} />
       {!group.provisional && <Why group={group.id} />}
       {!group.provisional && <GroupPictures group={group} />}
       {mayRecord.value && <Tried group={group} />}
       {mayRecord.value && <Move group={group} />}
       {mayRecord.value && <OnePieceOut group={group} />}
-    </main>
+    </>
   );
 }
 

@@ -102,9 +102,16 @@ export function hours(told_h: number): string {
   return new Intl.NumberFormat(locale.value, { maximumFractionDigits: digits }).format(told_h);
 }
 
+/** To make one takes longer than to use it. */
+const decimals = computed(() => ({
+  locale: locale.value,
+  made: new Map<number, Intl.NumberFormat>(),
+}));
+
 export function number(value: number, digits: number): string {
-  return new Intl.NumberFormat(locale.value, {
-    minimumFractionDigits: digits,
-    maximumFractionDigits: digits,
-  }).format(value);
+  const { locale, made } = decimals.value;
+  const exactly = { minimumFractionDigits: digits, maximumFractionDigits: digits };
+  const format = made.get(digits) ?? new Intl.NumberFormat(locale, exactly);
+  made.set(digits, format);
+  return format.format(value);
 }
