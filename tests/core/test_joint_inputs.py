@@ -189,12 +189,40 @@ def test_what_lies_outside_the_printed_range_is_refused(function):
         limits = _range(text)
         if limits is None or "[us]" in text:
             continue
-        for outside in (limits[0] - 1, limits[1] + 1, float("nan"), float("inf")):
+        for outside in (*_just_outside(text, limits), float("nan"), float("inf")):
             bad = np.full(np.shape(value), outside)
             with pytest.raises(Refused):
                 function(**{**typical, name: bad})
             tried += 1
     assert tried or "[us]" in function.__doc__
+
+
+def _just_outside(text, limits):
+    """The nearest numbers that the range leaves out: whole ones of a count."""
+    if "whole" in text:
+        return limits[0] - 1, limits[1] + 1
+    return np.nextafter(limits, [-np.inf, np.inf])
+
+
+TYPICAL = {  # each can be made
+    "BentLamination": (6, 0.003, 1.45, 0.062, 0.120),
+    "CrossLamination": (SHAPES["panel"], 4, 0.04, 0.003, 90.0),
+    "FingerJoint": (0.1, 0.012, 0.012, 0.02, 0.005),
+    "StackedRings": (SHAPES["ring"], 3, 0.5, 1),
+}
+
+
+@pytest.mark.parametrize("shape", [c for c in SHAPED if c.__name__ in TYPICAL])
+def test_a_shape_outside_its_printed_range_is_refused(shape):
+    """As of functions; a range "to half" of something else has tests of its own."""
+    typical = dict(zip([f.name for f in fields(shape)], TYPICAL[shape.__name__], strict=True))
+    assert shape(**typical)
+    for name in typical.keys() - SHAPES.keys():
+        text = _said(shape.__doc__, name)
+        limits = _range(text)
+        for outside in _just_outside(text, limits) if limits else ():
+            with pytest.raises(Refused):
+                shape(**{**typical, name: outside})
 
 
 def _middle(doc, name, parameter):
