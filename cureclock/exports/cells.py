@@ -52,15 +52,6 @@ def guarded(words: str) -> str:
     return GUARD + words if runs else words
 
 
-def unguarded(words: str) -> str:
-    """What was said, out of a cell that may be guarded.
-
-    >>> unguarded("'=1+1"), unguarded("oak")
-    ('=1+1', 'oak')
-    """
-    return words.removeprefix(GUARD)
-
-
 def _written(cell: Cell) -> str | int | float:
     """A cell as it is written; numbers with a point, times in UTC to the second."""
     if cell is None:

@@ -16,7 +16,7 @@ class JointHistory:
     """One joint's own story.
 
     Attributes:
-        mixed_at, spread_at, closed_at, pressure_at, off_at: when, None if not told.
+        mixed_at, spread_at, pressure_at, off_at: when, None if not told.
         moves: (when, to which place), in order.
         witnesses: (when, tenths of wood torn, event), in order.
         overrides: (when, act, event), in order.
@@ -26,7 +26,6 @@ class JointHistory:
     joint: Joint
     mixed_at: datetime | None = None
     spread_at: datetime | None = None
-    closed_at: datetime | None = None
     pressure_at: datetime | None = None
     off_at: datetime | None = None
     moves: list[tuple[datetime, UUID]] = field(default_factory=list)
@@ -124,11 +123,10 @@ def _fold_joint(story: JointHistory, events: list[Event]) -> list[Contradiction]
         kind = "spread_began" if event.kind == "added_late" else event.kind
         by_kind.setdefault(kind, []).append(event)
     mixed = by_kind.get("mixed", [])
-    spread, closed = by_kind.get("spread_began", []), by_kind.get("closed", [])
+    spread = by_kind.get("spread_began", [])
     pressed, off = by_kind.get("pressure_on", []), by_kind.get("clamps_off", [])
     story.mixed_at = mixed[0].happened_at if mixed else None
     story.spread_at = spread[0].happened_at if spread else None
-    story.closed_at = closed[0].happened_at if closed else None
     story.pressure_at = pressed[-1].happened_at if pressed else None
     story.off_at = off[0].happened_at if off else None
     story.moves = [

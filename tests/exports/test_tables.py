@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from cureclock.core.units import HOUR_US
-from cureclock.exports.cells import BOM, csv_bytes, guarded, unguarded
+from cureclock.exports.cells import BOM, GUARD, csv_bytes, guarded
 from cureclock.exports.told import told_csv
 from cureclock.exports.waits_table import waits_csv
 from cureclock.shop.models import Batch, Event
@@ -30,6 +30,11 @@ def table(pieces: Any) -> pd.DataFrame:
     """As somebody loads it who knows that a name may be "NA"."""
     told = b"".join(pieces)
     return pd.read_csv(io.BytesIO(told), encoding="utf-8-sig", keep_default_na=False, na_values="")
+
+
+def unguarded(words: str) -> str:
+    """What was said, out of a cell that may be guarded."""
+    return words.removeprefix(GUARD)
 
 
 @given(WORDS)

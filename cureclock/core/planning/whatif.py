@@ -8,7 +8,7 @@ from cureclock.core.joint.count import whole
 from cureclock.core.planning.answer import Answer
 from cureclock.core.planning.plan import Goal
 from cureclock.core.planning.problem import Batch, Person, Problem
-from cureclock.core.planning.route import After, Step
+from cureclock.core.planning.route import After
 from cureclock.core.planning.solve import Effort, solve
 from cureclock.core.planning.verify import verify
 from cureclock.core.refusal import Refused
@@ -69,6 +69,7 @@ def what_if(
         Our own.
 
     Example:
+        >>> from cureclock.core.planning.route import Step
         >>> hour = 3_600_000_000
         >>> saw = Step("saw", machine="saw", alone_us=hour)
         >>> now = Problem(0, 99 * hour, (), (Batch("box", 2, (saw,)),), {"saw": 1})
@@ -122,6 +123,7 @@ def more_things(problem: Problem, thing: str, more: int = 1) -> Change:
         Plain counting.
 
     Example:
+        >>> from cureclock.core.planning.route import Step
         >>> batch = Batch("tray", 1, (Step("glue"),))
         >>> more_things(Problem(0, 10**10, (), (batch,)), "clamp", 4).problem.things
         {'clamp': 4}
@@ -152,6 +154,7 @@ def another_machine(problem: Problem, machine: str) -> Change:
         Plain counting.
 
     Example:
+        >>> from cureclock.core.planning.route import Step
         >>> batch = Batch("tray", 1, (Step("glue"),))
         >>> another_machine(Problem(0, 10**10, (), (batch,)), "lathe").problem.machines
         {'lathe': 1}
@@ -182,6 +185,7 @@ def somebody_there(problem: Problem, name: str, hours: ShopHours) -> Change:
         Plain counting.
 
     Example:
+        >>> from cureclock.core.planning.route import Step
         >>> hour = 3_600_000_000
         >>> batch = Batch("tray", 1, (Step("glue"),))
         >>> now = Problem(0, 99 * hour, (Person("Maker", ShopHours([0], [hour])),), (batch,))
@@ -228,6 +232,7 @@ def other_waits(
         Our own.
 
     Example:
+        >>> from cureclock.core.planning.route import Step
         >>> step = Step("turn", after=(After("glue", ReadyTable([0], [90])),))
         >>> now = Problem(0, 10**10, (), (Batch("tray", 1, (Step("glue"), step)),))
         >>> warm = other_waits(now, "box at 24", {("tray", "glue", "turn"): ReadyTable([0], [60])})
@@ -276,6 +281,7 @@ def without_step(problem: Problem, batch: str, key: str) -> Change:
         Our own.
 
     Example:
+        >>> from cureclock.core.planning.route import Step
         >>> film = ReadyTable([0], [60])
         >>> steps = (Step("coat 1"), Step("coat 2", after=(After("coat 1", film),)))
         >>> now = Problem(0, 10**10, (), (Batch("box", 1, steps, (After("coat 2", film),)),))
@@ -298,37 +304,6 @@ def without_step(problem: Problem, batch: str, key: str) -> Change:
     changed = replace(own, steps=steps, done=bridged(own.done))
     batches = tuple(changed if one.name == batch else one for one in problem.batches)
     return Change(f"{batch} without {key}", replace(problem, batches=batches))
-
-
-def one_more_of_each(problem: Problem) -> tuple[Change, ...]:
-    """One more of every thing and machine that the routes use, each by itself.
-
-    Args:
-        problem: the present one.
-
-    Returns:
-        Changes.
-
-    Raises:
-        Nothing.
-
-    Valid for:
-        Any problem.
-    Assumes:
-        Nothing.
-    Source:
-        Plain counting.
-
-    Example:
-        >>> batch = Batch("tray", 1, (Step("glue", machine="press"),))
-        >>> [change.name for change in one_more_of_each(Problem(0, 10**10, (), (batch,)))]
-        ['one more press']
-    """
-    steps: list[Step] = [step for batch in problem.batches for step in batch.steps]
-    things = dict.fromkeys(take.thing for step in steps for take in step.takes)
-    machines = dict.fromkeys(step.machine for step in steps if step.machine)
-    more = [more_things(problem, thing) for thing in things]
-    return (*more, *(another_machine(problem, machine) for machine in machines))
 
 
 def _number(count: int) -> str:

@@ -38,22 +38,6 @@ class Catalogue:
             return message
         return message[self.plural.category(count)]
 
-    def as_plain(self) -> dict[str, Any]:
-        """The whole catalogue as plain values for the phone, ready for JSON.
-
-        Returns:
-            language, plural (category to conditions) and messages. The phone fills a template by
-            putting each field in place of its name in braces; nothing else is in them.
-        """
-        return {
-            "language": self.language,
-            "plural": {one: dict(conditions) for one, conditions in self.plural.rules.items()},
-            "messages": {
-                key: message if isinstance(message, str) else dict(message)
-                for key, message in self.messages.items()
-            },
-        }
-
 
 def read_catalogue(language: str, text: str) -> Catalogue:
     """Read the catalogue of a language, or refuse it at the first line that is not whole.
