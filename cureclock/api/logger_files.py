@@ -20,7 +20,7 @@ from cureclock.api.shapes import StrictSerializer
 from cureclock.api.told import as_told
 from cureclock.api.who import teller_of
 from cureclock.shop.happening import Teller
-from cureclock.shop.logger_shape import FileLook, FileShape, RowFault, RowRead
+from cureclock.shop.logger_shape import FileLook, FileShape, RowFault, Seen
 from cureclock.shop.models import LoggerFile
 from cureclock.shop.refusals import NotHere, Refusal
 from cureclock.waits.shown import Thing
@@ -33,10 +33,8 @@ CSV = {"type": "string", "format": "binary"}
 class Reader(Protocol):
     """What reads logger files; the house hands it over as it starts."""
 
-    def offer(
-        self, by: Teller, sensor: UUID, name: str, content: bytes, at: datetime
-    ) -> FileLook: ...
-    def look(self, by: Teller, ident: UUID, shape: FileShape | None) -> FileLook: ...
+    def offer(self, by: Teller, sensor: UUID, name: str, content: bytes, at: datetime) -> Seen: ...
+    def look(self, by: Teller, ident: UUID, shape: FileShape | None) -> Seen: ...
     def take_part(
         self, by: Teller, ident: UUID, shape: FileShape | None, at: datetime
     ) -> LoggerFile: ...
@@ -117,7 +115,7 @@ class LoggerFilesTold:
 
 
 @dataclass(frozen=True)
-class LookTold:
+class LookTold(FileLook):
     """How a file would be read, for somebody to agree to or to correct.
 
     `why` says of order, fahrenheit and zone what a guess rests on: `file`, `values`, `workshop`
@@ -125,17 +123,6 @@ class LookTold:
     """
 
     file: LoggerFileTold
-    shape: FileShape
-    columns: tuple[str, ...]
-    why: dict[str, str]
-    asked: tuple[str, ...]
-    lines: tuple[str, ...]
-    rows: int
-    bad: int
-    first: tuple[RowRead, ...]
-    faults: tuple[RowFault, ...]
-    first_at: datetime | None
-    last_at: datetime | None
 
 
 class LoggerFilesView(APIView):
@@ -167,8 +154,8 @@ class SensorFilesView(WithReader):
         """Keep a file aside and say how it would be read; nothing of it counts yet."""
         sent = request.data if isinstance(request.data, bytes) else b""
         name = _name(request.query_params.get("name", ""))
-        look = self.reader.offer(teller_of(request), ident, name, sent, timezone.now())
-        return Response(as_told(look_told(look)), status=201)
+        seen = self.reader.offer(teller_of(request), ident, name, sent, timezone.now())
+        return Response(as_told(look_told(*seen)), status=201)
 
 
 class LoggerFileLookView(WithReader):
@@ -178,8 +165,8 @@ class LoggerFileLookView(WithReader):
     def post(self, request: Request, ident: UUID) -> Response:
         """How it would be read by this shape; nothing of it counts yet."""
         _must_be_here(request, ident)
-        look = self.reader.look(teller_of(request), ident, _shape(request))
-        return Response(as_told(look_told(look)))
+        seen = self.reader.look(teller_of(request), ident, _shape(request))
+        return Response(as_told(look_told(*seen)))
 
 
 class LoggerFileTakeView(WithReader):
@@ -253,19 +240,6 @@ def file_told(file: LoggerFile) -> LoggerFileTold:
     )
 
 
-def look_told(look: FileLook) -> LookTold:
+def look_told(file: LoggerFile, look: FileLook) -> LookTold:
     """How a file would be read."""
-    return LookTold(
-        file=file_told(look.file),
-        shape=look.shape,
-        columns=look.columns,
-        why=dict(look.why),
-        asked=look.asked,
-        lines=look.lines,
-        rows=look.rows,
-        bad=look.bad,
-        first=look.first,
-        faults=look.faults,
-        first_at=look.first_at,
-        last_at=look.last_at,
-    )
+    return LookTold(**vars(look), file=file_told(file))

@@ -25,7 +25,7 @@ from cureclock.intake.logger_rows import BadRow, Row, Rows
 from cureclock.intake.logger_scan import MOST_FAULTS, scan, with_course
 from cureclock.intake.logger_text import lines_of
 from cureclock.shop.happening import Teller
-from cureclock.shop.logger_shape import FileLook, FileShape, RowFault, RowRead
+from cureclock.shop.logger_shape import FileLook, FileShape, RowFault, RowRead, Seen
 from cureclock.shop.models import LoggerFile, Sensor
 from cureclock.shop.readings import ReadingSaid, id_of
 from cureclock.shop.refusals import NotHere, Refusal
@@ -45,7 +45,7 @@ def folder() -> Path:
     return path
 
 
-def offer(by: Teller, sensor: UUID, name: str, content: bytes, at: datetime) -> FileLook:
+def offer(by: Teller, sensor: UUID, name: str, content: bytes, at: datetime) -> Seen:
     """Keep a file aside, and say how it would be read; the same bytes are the same file."""
     by.must_record()
     of = find.sensor(by.workshop, sensor)
@@ -59,17 +59,17 @@ def offer(by: Teller, sensor: UUID, name: str, content: bytes, at: datetime) -> 
     file = _kept_aside(by, of, ident, name=name, size=len(text), at=at)
     if file.done_at is None:
         _path(file.id).write_bytes(text)
-    return _look(file, found.shape, lines, found)
+    return file, _look(found.shape, lines, found)
 
 
-def look(by: Teller, ident: UUID, shape: FileShape | None) -> FileLook:
+def look(by: Teller, ident: UUID, shape: FileShape | None) -> Seen:
     """How a file would be read by another shape; none: by the one agreed to, else by the guess."""
     file = _one(by, ident)
     lines = _text(file).split("\n")
     if shape is None and file.shape is None:
         found = guess(lines, by.workshop.zone)
-        return _look(file, found.shape, lines, found)
-    return _look(file, shape or FileShape.of(file.shape or {}), lines)
+        return file, _look(found.shape, lines, found)
+    return file, _look(shape or FileShape.of(file.shape or {}), lines)
 
 
 def drop(by: Teller, ident: UUID) -> None:
@@ -115,16 +115,10 @@ def _kept_aside(
     return file
 
 
-def _look(
-    file: LoggerFile,
-    shape: FileShape,
-    lines: Sequence[str],
-    found: Guess | None = None,
-) -> FileLook:
+def _look(shape: FileShape, lines: Sequence[str], found: Guess | None = None) -> FileLook:
     seen = scan(with_course(shape, lines), lines)
     first = [line for line in lines[shape.first_row :] if line.strip()][:SHOWN]
     return FileLook(
-        file=file,
         shape=seen.shape,
         columns=found.columns if found else (),
         why=found.why if found else {},

@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass, field, fields
+from dataclasses import asdict, dataclass, fields
 from datetime import datetime, timedelta, timezone, tzinfo
 from functools import lru_cache
 from typing import Any
@@ -71,7 +71,7 @@ class FileShape:
     @classmethod
     def of(cls, told: Mapping[str, Any]) -> "FileShape":
         """A shape from plain data; Refusal where it is none."""
-        names = {field.name for field in fields(cls)}
+        names = {one.name for one in fields(cls)}
         try:
             return cls(**{name: value for name, value in told.items() if name in names})
         except (TypeError, AttributeError) as error:
@@ -127,28 +127,31 @@ class RowFault:
 
 @dataclass(frozen=True)
 class FileLook:
-    """How a file would be read.
+    """How a file would be read, for somebody to agree to or to correct.
 
     Attributes:
         shape: how; of a new file a guess.
         columns: their names, empty where the file has none.
-        why: what each part of a guess rests on: "file", "values", "workshop", "nothing".
-        asked: what only a person can tell: "order", "repeated".
+        why: of order, fahrenheit and zone what a guess rests on: `file`, `values`, `workshop` or
+            `nothing`.
+        asked: what only a person can tell: `order`, `repeated`.
         lines: its first rows as they stand in it.
         rows, bad: how many would be readings, how many not.
         first, faults: the first of each.
         first_at, last_at: from when to when it reaches.
     """
 
-    file: LoggerFile
     shape: FileShape
-    columns: tuple[str, ...] = ()
-    why: Mapping[str, str] = field(default_factory=dict)
-    asked: tuple[str, ...] = ()
-    lines: tuple[str, ...] = ()
-    rows: int = 0
-    bad: int = 0
-    first: tuple[RowRead, ...] = ()
-    faults: tuple[RowFault, ...] = ()
-    first_at: datetime | None = None
-    last_at: datetime | None = None
+    columns: tuple[str, ...]
+    why: Mapping[str, str]
+    asked: tuple[str, ...]
+    lines: tuple[str, ...]
+    rows: int
+    bad: int
+    first: tuple[RowRead, ...]
+    faults: tuple[RowFault, ...]
+    first_at: datetime | None
+    last_at: datetime | None
+
+
+Seen = tuple[LoggerFile, FileLook]  # a file kept aside, and how it would be read

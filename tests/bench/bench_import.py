@@ -44,11 +44,11 @@ def import_year(
     cast: Cast, sensor: Sensor, content: bytes, now: datetime
 ) -> tuple[LoggerFile, int]:
     """Look at it and take it in; how many parts that were."""
-    seen = offer(cast.owner, sensor.id, "year.csv", content, now)
-    if seen.file.done_at is not None:
-        seen.file.delete()
-        seen = offer(cast.owner, sensor.id, "year.csv", content, now)
-    file, parts = seen.file, 0
+    file, seen = offer(cast.owner, sensor.id, "year.csv", content, now)
+    if file.done_at is not None:
+        file.delete()
+        file, seen = offer(cast.owner, sensor.id, "year.csv", content, now)
+    parts = 0
     while file.done_at is None:
         file, parts = take_part(cast.owner, file.id, seen.shape, now), parts + 1
     return file, parts

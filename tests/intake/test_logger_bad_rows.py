@@ -41,8 +41,7 @@ def bad_rows(count: int) -> bytes:
 
 
 def taken(cast: Cast, sensor: Sensor, content: bytes) -> Iterator[LoggerFile]:
-    seen = offer(cast.owner, sensor.id, "bad.csv", content, when("Wed 00:00"))
-    file = seen.file
+    file, seen = offer(cast.owner, sensor.id, "bad.csv", content, when("Wed 00:00"))
     while file.done_at is None:
         file = take_part(cast.owner, file.id, seen.shape, when("Wed 00:00"))
         yield file
@@ -96,7 +95,7 @@ def test_a_million_bad_rows_are_told_of_in_bounded_time_and_memory() -> None:
 
 def test_a_look_by_a_shape_that_fits_nothing_tells_so() -> None:
     cast, sensor = shed()
-    seen = offer(cast.owner, sensor.id, "bad.csv", bad_rows(20), when("Wed 00:00"))
-    other = look(cast.owner, seen.file.id, type(seen.shape).of({**seen.shape.plain(), "temp": 9}))
+    file, seen = offer(cast.owner, sensor.id, "bad.csv", bad_rows(20), when("Wed 00:00"))
+    _, other = look(cast.owner, file.id, type(seen.shape).of({**seen.shape.plain(), "temp": 9}))
     assert (other.rows, other.bad) == (0, 21)
     assert other.faults[0].wrong == "no temperature: no such column"

@@ -43,8 +43,9 @@ def quarters(count: int, bad: tuple[int, ...] = ()) -> bytes:
 
 def test_a_file_comes_in_part_by_part_and_a_rebuild_changes_nothing() -> None:
     cast, sensor = shed()
-    seen = offer(cast.owner, sensor.id, "a.csv", quarters(120, bad=(3, 50)), when("Wed 00:00"))
-    file = seen.file
+    file, seen = offer(
+        cast.owner, sensor.id, "a.csv", quarters(120, bad=(3, 50)), when("Wed 00:00")
+    )
     assert (seen.rows, seen.bad, seen.asked, seen.shape.step_s) == (118, 2, (), 900)
     parts = 0
     while file.done_at is None:
@@ -57,8 +58,7 @@ def test_a_file_comes_in_part_by_part_and_a_rebuild_changes_nothing() -> None:
 def test_the_same_rows_in_another_file_are_known() -> None:
     cast, sensor = shed()
     for count, kept, known in ((40, 40, 0), (60, 20, 40)):
-        seen = offer(cast.owner, sensor.id, "a.csv", quarters(count), when("Wed 00:00"))
-        file = seen.file
+        file, seen = offer(cast.owner, sensor.id, "a.csv", quarters(count), when("Wed 00:00"))
         while file.done_at is None:
             file = take_part(cast.owner, file.id, seen.shape, when("Wed 00:00"))
         assert (file.kept, file.known) == (kept, known)
@@ -67,10 +67,9 @@ def test_the_same_rows_in_another_file_are_known() -> None:
 
 def test_a_file_that_was_broken_off_goes_on_where_it_was() -> None:
     cast, sensor = shed()
-    seen = offer(cast.owner, sensor.id, "a.csv", quarters(120), when("Wed 00:00"))
-    file = seen.file
+    file, seen = offer(cast.owner, sensor.id, "a.csv", quarters(120), when("Wed 00:00"))
     take_part(cast.owner, file.id, seen.shape, when("Wed 00:00"))
-    again = offer(cast.owner, sensor.id, "a.csv", quarters(120), when("Wed 01:00")).file
+    again, _ = offer(cast.owner, sensor.id, "a.csv", quarters(120), when("Wed 01:00"))
     assert (again.id, again.kept, LoggerFile.objects.count()) == (file.id, again.row - 1, 1)
     while again.done_at is None:
         again = take_part(cast.owner, again.id, None, when("Wed 01:00"))
