@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
 
 from cureclock.core.coat.area import (
+    LONGEST_M,
     box_area_m2,
     pappus_area_m2,
     ring_area_m2,
@@ -70,3 +71,9 @@ def test_points_and_radii_have_to_pair():
 def test_many_turned_pieces_at_once():
     both = turned_area_m2([0, 0.1], [[0.05, 0.05], [0.04, 0.02]])
     assert both.shape == (2,)
+
+
+def test_a_radius_beyond_any_lathe_is_refused_for_its_own_limit():
+    assert pappus_area_m2([0, 1], [LONGEST_M / 2, LONGEST_M / 2]) > 0
+    with pytest.raises(Refused, match="radius"):
+        pappus_area_m2([0, 1], [1, np.nextafter(LONGEST_M / 2, 99)])

@@ -107,3 +107,9 @@ def test_a_colder_place_never_takes_more_coats(start, temp, colder):
     warm = coats_before(_route(temp), HOURS, from_us=start, due_us=SHIP_US)
     cold = coats_before(_route(temp - colder), HOURS, from_us=start, due_us=SHIP_US)
     assert cold.coats <= warm.coats
+
+
+def test_no_coats_are_counted_where_none_were_asked_for_and_a_coat_may_take_no_time():
+    route = CoatRoute(0, _steady(8), _steady(1))
+    assert coats_before(route, HOURS, from_us=0, due_us=SHIP_US, most=0).coats == 0
+    assert coats_before(route, HOURS, from_us=0, due_us=SHIP_US, most=3).coats == 3

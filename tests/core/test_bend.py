@@ -55,3 +55,11 @@ def test_one_ply_is_no_lamination():
 def test_a_ply_thicker_than_the_form_is_refused():
     with pytest.raises(Refused, match="ply thickness"):
         BentLamination(2, 0.1, 1.0, 0.05, 0.12)
+
+
+def test_a_ply_as_thick_as_its_form_is_round_is_refused():
+    """Two plies bent to 0.2 m want a form of 0.15 m, whatever their thickness."""
+    form = BentLamination(2, 0.001, 1, 0.05, 0.2).form_radius_m
+    with pytest.raises(Refused, match="ply thickness"):
+        BentLamination(2, form, 1, 0.05, 0.2)
+    assert BentLamination(2, np.nextafter(form, 0), 1, 0.05, 0.2)

@@ -34,3 +34,13 @@ def test_a_column_is_asked_for_its_largest_joint_once():
 def test_no_pieces_or_parts_of_a_piece_are_refused(pieces):
     with pytest.raises(Refused, match="pieces"):
         columns_needed(pieces, 4)
+
+
+def test_a_column_that_gives_just_what_is_needed_holds():
+    """500 kPa on half a square metre are 250 kN."""
+    assert column_holds(500, 0.5, 250)
+    assert not column_holds(500, 0.5, 249.9)
+
+
+def test_one_clamp_for_each_of_three_stacks():
+    assert clamps_for_stacks(1, pieces=6, per_stack=2) == 3

@@ -108,3 +108,17 @@ def test_whatever_comes_each_reading_gets_a_reason_with_its_side_or_none(
     why, sides = judged(temps)
     assert len(why) == len(sides) == len(temps)
     assert all((reason == "NONE") == (side == 0) for reason, side in zip(why, sides, strict=True))
+
+
+def test_degrees_that_were_swapped_give_back_the_level_within_little():
+    """From 20: 68 degF is (68 - 32)/1.8 = 20; and 20 degF would be -6.7, turned back 20 again."""
+    assert judged([20.0, 20.0, 68.0])[0] == ["NONE", "NONE", "FAHRENHEIT"]
+    assert judged([20.0, 20.0, -20 / 3])[0] == ["NONE", "NONE", "TWICE"]
+
+
+def test_a_stuck_value_lies_on_the_side_of_the_day_before_or_of_what_was_level_before():
+    day = 96
+    cold = [10.0] * day + [14.0] * (3 * day)
+    assert judged(cold)[1][-1] == 1
+    warm = [18.0] * day + [14.0] * (3 * day)
+    assert judged(warm)[1][-1] == -1

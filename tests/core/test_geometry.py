@@ -48,3 +48,7 @@ def test_millimetres_given_for_metres_are_refused():
         SegmentRing(10, 86, 55, 26)
     with pytest.raises(Refused, match="width"):
         size("width", 4)
+
+
+def test_faces_along_the_grain_take_the_usual_spread():
+    assert FaceLamination(3, 0.5, 0.1).spread_factor == 1

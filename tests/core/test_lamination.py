@@ -51,3 +51,11 @@ def test_a_panel_too_short_for_its_slices_is_refused():
     with pytest.raises(Refused, match=r"panel length 0\.4 m .* at least 0\.433 m for 10 slices"):
         CrossLamination(panel, 10, 0.04)
     assert CrossLamination(panel, 9, 0.04).needed_length_m == pytest.approx(0.39)
+
+
+def test_the_larger_glue_line_of_two_stages_is_what_the_press_has_to_load():
+    """Strips of 0.5 x 0.03 m against sawn faces of the panel, 8 x 0.04 by 0.03 m = 0.0096 m2."""
+    panel = StripeLamination(8, 0.5, 0.03, 0.04)
+    assert CrossLamination(panel, 10, 0.04).line_area_m2 == pytest.approx(0.015)
+    short = StripeLamination(8, 0.2, 0.03, 0.04)
+    assert CrossLamination(short, 4, 0.04).line_area_m2 == pytest.approx(0.0096)

@@ -166,3 +166,14 @@ def test_a_state_that_cannot_be_is_refused():
         replace(RING, sure_us=float("nan"))
     with pytest.raises(Refused):
         may_spin(WHOLE, float("inf"))
+
+
+def test_the_moment_of_sure_itself_is_in_time():
+    assert asked(replace(RING, sure_us=NOW)).word == Word.YES
+    assert asked(replace(RING, sure_us=NOW + 1)).word == Word.NOT_YET
+
+
+@pytest.mark.parametrize("nights", [-1, 100_001, float("nan")])
+def test_an_impossible_number_of_nights_is_refused(nights):
+    with pytest.raises(Refused, match="nights known"):
+        replace(RING, nights_known=nights)

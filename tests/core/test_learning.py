@@ -174,3 +174,24 @@ def test_labels_and_needs_that_cannot_be_are_refused():
 
 def test_the_normal_share_at_values_every_table_has():
     assert share_below([0, 1, -1.96, 1.2816]) == pytest.approx([0.5, 0.8413, 0.025, 0.9], abs=5e-5)
+
+
+def test_a_bracket_ends_with_the_moment_it_was_seen_ready_and_begins_after_the_last_not_yet():
+    checks = Checks([12.0, 10.0], [15.0, 14.0])
+    assert checks.agree_with(12).tolist() == [False, True]
+    assert checks.agree_with(15).tolist() == [True, False]
+    assert checks.agree_with(14).tolist() == [True, True]
+
+
+def test_needs_of_another_shape_than_the_checks_are_refused_by_their_shape():
+    with pytest.raises(Refused, match=r"need \(2, 3\) is outside"):
+        Checks([12.0, 10.0], [15.0, 14.0]).agree_with(np.full((2, 3), 12.0))
+
+
+def test_brackets_that_only_touch_have_nothing_in_common():
+    """Not yet at 12 h and ready by 14, ready by 12 h: the median of 12 and 14 is 13."""
+    assert learn_need(Checks([12.0, 10.0], [14.0, 12.0]), 8).need_h == 13
+
+
+def test_a_label_under_an_hour_stands_where_checks_say_nothing():
+    assert learn_need(Checks([0.0], [LONGEST_H]), 0.5).need_h == 0.5

@@ -57,3 +57,11 @@ def test_a_year_of_hourly_air_takes_under_5_ms():
     hour = np.arange(365 * 24)
     temp, rh = 10 + 9 * np.sin(hour / 1394), 70 + 12 * np.sin(hour / 3.8)
     assert min(timeit.repeat(lambda: emc_pct(temp, rh), number=1, repeat=10)) < 0.005
+
+
+def test_the_printed_formula_to_the_third_place():
+    """20 degC and 65 %: W = 349 + 25.8 + 5.4 = 380.2; K = 0.805 + 0.01472 - 0.001092 = 0.818628,
+    Kh = 0.5321082; K1 = 6.27 - 0.1876 - 0.1212 = 5.9612, K2 = 1.91 + 0.814 - 0.1172 = 2.6068;
+    K1 Kh = 3.172003, K1 K2 Kh^2 = 4.399885; 4.734350 x (1.137237 + 11.971773/8.571888) = 11.9963.
+    """
+    assert float(emc_pct(20, 65)) == pytest.approx(11.9962, abs=0.0005)

@@ -122,3 +122,16 @@ def test_a_lowest_above_what_was_read_is_refused():
 def test_a_night_needs_a_moment_between_its_readings():
     with pytest.raises(Refused, match="three or more"):
         redraw_night([0, 1], [14, 9], 5)
+
+
+def test_a_shed_is_never_waited_for_to_fall_to_the_air_outside():
+    """Halving a gap for ever never closes it: all night, as the longest that is told."""
+    assert hours_until_c(18, 2, 2, 4) == 240
+    assert hours_until_c(2, 2, 2, 4) == 240
+
+
+def test_a_small_fall_keeps_its_shape_when_it_is_drawn_deeper():
+    """Down by half a degree, a fifth of it in the first hour; drawn to 5: a fifth of 5 K is 1."""
+    at = np.arange(5) * 3_600_000_000
+    drawn = redraw_night(at, [10, 9.9, 9.5, 9.9, 10], 5.0)
+    assert drawn == pytest.approx([10, 9, 5, 9, 10])

@@ -77,3 +77,15 @@ def test_nobody_to_spread_is_refused():
 def test_a_load_of_which_not_one_fits_is_refused():
     with pytest.raises(Refused, match="the glue skins before one is tight"):
         loads_needed(8, STACKS.largest_load(30))
+
+
+def test_assembling_is_part_of_the_age_of_the_glue():
+    """Eight joints of 25 + 15 s, a minute to put together, sixteen clamps of 20 s: 700 s."""
+    load = Spreading(25, 15, 20, clamps_each=2, assemble_s=60)
+    assert load.oldest_glue_s(8) == 8 * 40 + 60 + 16 * 20
+
+
+def test_one_joint_is_one_go_and_none_in_a_go_is_refused_as_such():
+    assert loads_needed(1, 1) == 1
+    with pytest.raises(Refused, match=r"joints in one go 0 is outside .* 1 or more"):
+        loads_needed(1, 0)

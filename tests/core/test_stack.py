@@ -77,3 +77,9 @@ def test_a_ring_too_thin_to_turn_is_refused():
 def test_an_inside_larger_than_the_outside_is_refused():
     with pytest.raises(Refused, match="inside radius"):
         annulus_area_m2([0.1, 0.1], [0.05, 0.2])
+
+
+def test_a_ring_without_a_wall_has_no_area_and_one_inside_out_is_refused():
+    assert annulus_area_m2(0.05, 0.05) == 0
+    with pytest.raises(Refused, match="inside radius"):
+        annulus_area_m2(0.05, np.nextafter(0.05, 1))
