@@ -14,6 +14,7 @@ from cureclock.waits.figures import figures_of
 from cureclock.waits.models import Gate, Seen, Suspicion
 from cureclock.waits.rebuild import differences, rebuild
 from cureclock.waits.thinning import NotTheSame, thin
+from tests.draws import drawn
 from tests.flows.test_random_shops import Shop, steps
 
 pytestmark = [pytest.mark.django_db(transaction=False), pytest.mark.slow]
@@ -87,18 +88,8 @@ def go_on(shop: Shop) -> dict[Any, Any]:
     return found
 
 
-@pytest.mark.parametrize("seed", range(300, 302))
+@pytest.mark.parametrize("seed", drawn(range(300, 380)))
 def test_no_due_time_changes_by_leaving_out_nor_by_what_comes_later(seed: int) -> None:
-    held_to(seed)
-
-
-@pytest.mark.long
-@pytest.mark.parametrize("seed", range(302, 380))
-def test_no_due_time_changes_in_many_more_shops(seed: int) -> None:
-    held_to(seed)
-
-
-def held_to(seed: int) -> None:
     shop = long_story(seed)
     before, many = due(shop), Reading.objects.count()
     later = timeless(go_on(shop))

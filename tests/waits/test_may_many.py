@@ -30,6 +30,7 @@ def asked(count: int) -> dict[str, int]:
     return queries
 
 
+@pytest.mark.embedded  # the questions are the same on either engine
 def test_as_many_queries_for_500_pieces_as_for_50() -> None:
     assert asked(50) == (few := asked(500))
     assert max(few.values()) <= 40, few
