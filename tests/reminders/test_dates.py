@@ -12,10 +12,11 @@ from tests.reminders.stage import Stage
 
 pytestmark = pytest.mark.django_db
 
-PROMISE_US = instant_us(when("+10 00:00"))
+PROMISE_US = instant_us(when("Thu 00:00"))  # so near that nothing waits
+FAR_US = instant_us(when("+10 00:00"))
 
 
-def stage(likely_days: float) -> Stage:
+def stage(likely_days: float, promise_us: int = PROMISE_US) -> Stage:
     found = Stage.open("Mon 09:00")
     from cureclock.actions.pieces_made import PieceSaid
 
@@ -24,16 +25,16 @@ def stage(likely_days: float) -> Stage:
         "pieces_made", "Mon 08:00", pieces=piece, batch=found.cast.id("boxes"), batch_name="boxes"
     )
     Plan.objects.create(workshop=found.cast.workshop)
-    planned(found, likely_days)
+    planned(found, likely_days, promise_us)
     return found
 
 
 def planned(on: Stage, likely_days: float, promise_us: int | None = PROMISE_US) -> int:
     """The plan says so many days before (below 0) or after the promise."""
-    likely_us = PROMISE_US + round(likely_days * DAY_US)
+    likely_us = (promise_us or PROMISE_US) + round(likely_days * DAY_US)
     own = {"likely_us": likely_us, "safe_us": likely_us + DAY_US, "promise_us": promise_us}
     body = {"batches": {str(on.cast.id("boxes")): own}}
-    Plan.objects.filter(workshop=on.cast.workshop).update(body=body)
+    Plan.objects.filter(workshop=on.cast.workshop).update(body=body, look_at=None)
     return tell(on.cast.workshop.id, on.clock.now())
 
 
@@ -88,3 +89,47 @@ def test_a_date_that_moved_twice_in_the_night_is_told_once_as_it_is_now():
     assert planned(on, 3) == 1
     told = [one for at in ("Tue 08:00", "Tue 08:15", "Tue 08:45") for one in on.tick(at)]
     assert [one.title.startswith("Look at the plan – boxes") for one in told] == [True]
+
+
+SWING = (("04:00", -3), ("08:00", -3), ("12:00", -5.8), ("16:00", -6.5), ("20:00", -4))
+CROSSING = (("04:00", 0.5), ("08:00", 0.5), ("12:00", -5.8), ("16:00", -6.5), ("20:00", 0.2))
+TURNING = (("04:00", -3), ("16:00", -9))
+
+
+def told_at(*days: tuple[str, float]) -> list[str]:
+    """When it was told, of a batch that was first planned for six days before a far promise."""
+    on, told = stage(-6, FAR_US), []
+    for at, likely_days in days:
+        on.clock.move_to(when(at))
+        if planned(on, likely_days, FAR_US):
+            told.append(at)
+    return told
+
+
+@pytest.mark.parametrize("round_of_a_day", [SWING, CROSSING, TURNING])
+def test_what_the_night_moves_and_the_day_moves_back_is_no_news(round_of_a_day):
+    swing = [(f"{day} {at}", by) for day in ("Tue", "Wed", "Thu") for at, by in round_of_a_day]
+    assert told_at(*swing) == []
+
+
+def test_what_stands_for_a_day_and_a_night_is_told_and_once():
+    moved = [("Mon 20:00", -3.0), ("Tue 04:00", -2.0), ("Tue 12:00", -4.5), ("Tue 19:00", -3.0)]
+    assert told_at(*moved) == []
+    rest = [("Tue 20:00", -3.0), ("Wed 04:00", -2.5), ("Wed 12:00", -2.5)]
+    assert told_at(*moved, *rest) == ["Tue 20:00"]
+
+
+def test_what_moved_is_looked_at_again_when_it_has_stood_though_nothing_else_happens():
+    on = stage(-6, FAR_US)
+    on.clock.move_to(when("Tue 04:00"))
+    assert planned(on, -3, FAR_US) == 0
+    assert Plan.objects.get().look_at == when("Wed 04:00")
+    on.clock.move_to(when("Wed 04:00"))
+    assert planned(on, -3, FAR_US) == 1
+    assert Plan.objects.get().look_at is None
+
+
+def test_near_the_promise_nothing_waits():
+    assert told_at(("+7 04:00", -0.5)) == ["+7 04:00"]
+    late = (("+6 12:00", -0.5), ("+6 23:00", -0.5), ("+7 00:00", -0.5))
+    assert told_at(*late) == ["+7 00:00"]
