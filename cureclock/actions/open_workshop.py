@@ -6,6 +6,7 @@ from django.db import transaction
 
 from cureclock.shop.models import Membership, PairingLink, Workshop
 from cureclock.shop.pairing import member_named, offer_link, owners_phone_paired
+from cureclock.shop.refusals import Refusal
 
 NAME, OWNER = "Workshop", "Owner"  # until the first phone says better
 FIRST_LINK_FOR = timedelta(days=1)  # it stands on the screen that started the server
@@ -18,6 +19,22 @@ def open_workshop(
     with transaction.atomic():
         workshop = Workshop.objects.create(name=name, zone=zone, made_at=at)
         return member_named(workshop, owner, Membership.Role.OWNER)
+
+
+def owners_link(*, name: str, at: datetime, owner: str = OWNER) -> str:
+    """The token that makes its holder's phone an owner's of the workshop of this name.
+
+    It is opened where there is none. Whoever may run commands on the machine may have one: for one
+    more workshop, and for an owner whose phones are all lost.
+    """
+    with transaction.atomic():
+        named = Workshop.objects.filter(name=name).order_by("made_at")
+        if len(named) > 1:
+            raise Refusal("name", f"{len(named)} workshops are called so", "rename one of them")
+        owners = Membership.objects.filter(workshop__in=named, role=Membership.Role.OWNER)
+        member = owners.select_related("workshop", "person").order_by("id").first()
+        member = member or open_workshop(at=at, name=name, owner=owner)
+        return offer_link(member, at, FIRST_LINK_FOR)[1]
 
 
 def first_link(*, at: datetime) -> str | None:

@@ -27,8 +27,8 @@ def phone_paired(*, said: PhonePaired, at: datetime) -> tuple[Phone, Membership,
     if said.zone and said.zone not in available_timezones():
         raise Refusal("zone", f"{said.zone!r} is no zone", "name one like Europe/Dublin")
     with transaction.atomic():
-        first = not owners_phone_paired()
         member = use_link(said.token, at)
+        first = not owners_phone_paired(workshop=member.workshop)
         phone, token = add_phone(member, said.phone_name, at)
         if first and member.role == Membership.Role.OWNER:
             _introduce(member, said)

@@ -1,6 +1,7 @@
 """Phones and the links that pair them: one link, one phone, once."""
 
 from datetime import datetime, timedelta
+from typing import Any
 from uuid import UUID
 
 from cureclock.shop.models import Membership, PairingLink, Person, Phone, Workshop
@@ -78,8 +79,8 @@ def paired_phone(workshop: Workshop, ident: UUID) -> Phone:
     return phone
 
 
-def owners_phone_paired() -> bool:
-    """Whether any owner has a phone here."""
-    owner = Membership.objects.filter(role=Membership.Role.OWNER)
-    phones = Phone.objects.filter(unpaired_at=None, person__memberships__in=owner)
+def owners_phone_paired(**of: Any) -> bool:
+    """Whether any owner has a phone here, or in the workshop that is named by a lookup."""
+    owner = Membership.objects.filter(role=Membership.Role.OWNER, **of)
+    phones = Phone.objects.filter(unpaired_at=None, person__memberships__in=owner, **of)
     return phones.exists()
