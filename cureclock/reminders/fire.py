@@ -10,8 +10,9 @@ from cureclock.reminders.kinds import announced_as
 from cureclock.reminders.models import Alert
 from cureclock.reminders.outage import GAP
 from cureclock.reminders.writing import writing
-from cureclock.waits.due import DueClocks, Passed
+from cureclock.waits.due import DueClocks
 from cureclock.waits.models import Clock
+from cureclock.waits.passing import Passed
 
 
 @dataclass

@@ -11,9 +11,10 @@ from cureclock.core.clock import NEVER
 from cureclock.core.groups import split_alerts
 from cureclock.core.units import instant_us, moment_of
 from cureclock.waits.ages import Ages
-from cureclock.waits.due import PENDING, Passed
 from cureclock.waits.figures import figures_of
 from cureclock.waits.models import Gate
+from cureclock.waits.passing import Passed
+from cureclock.waits.standing import PENDING
 
 Key = tuple[UUID, str, str]  # about, gate, kind of alert
 SUBJECTS = ("glue_up", "coat", "hold")

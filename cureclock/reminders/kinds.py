@@ -2,7 +2,7 @@
 
 from cureclock.core.reminding.kinds import CLOSES, OPENS, Kind
 from cureclock.core.reminding.quiet import breaks_quiet
-from cureclock.waits.due import Figure, Passed
+from cureclock.waits.passing import Figure, Passed
 
 TEST = "test"
 DATE = "date"  # of a batch that was promised

@@ -11,8 +11,8 @@ from cureclock.reminders.models import Alert, Beat, Delivery, Way
 from cureclock.reminders.people import AFTER_LIST, LIST, House, When
 from cureclock.reminders.writing import writing
 from cureclock.shop.models import Workshop
-from cureclock.waits.due import PENDING
 from cureclock.waits.models import Gate
+from cureclock.waits.standing import PENDING
 
 GAP = timedelta(minutes=10)  # nobody sent anything for longer than that: an outage; our choice
 SETTLE = timedelta(seconds=5)  # what came due meanwhile is found first

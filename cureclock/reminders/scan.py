@@ -20,9 +20,9 @@ from cureclock.reminders.silence import last_word
 from cureclock.shop.models import Workshop
 from cureclock.waits.ages import Ages
 from cureclock.waits.current import Current, Rung, load
-from cureclock.waits.due import PENDING
 from cureclock.waits.foretold import Foresight, foretold_of
 from cureclock.waits.models import Clock, Gate, Suspicion, Wait
+from cureclock.waits.standing import PENDING
 
 NEAR = timedelta(hours=40)  # until the end of the next working day; our choice
 LEAST_HANDS = timedelta(minutes=15)  # an act with tools takes no less; our choice

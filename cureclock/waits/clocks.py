@@ -1,11 +1,9 @@
 """The clock rows: corrected thresholds, what is next on each, and when it is expected."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import datetime
 
 import numpy as np
-from django.db import connection
 from django.db.models import F, Q, QuerySet
 from numpy.typing import NDArray
 
@@ -14,43 +12,11 @@ from cureclock.core.units import instant_us, moment_of
 from cureclock.shop.models import Place
 from cureclock.waits.ages import Ages
 from cureclock.waits.models import Clock, Gate
+from cureclock.waits.standing import THRESHOLDS, lowest, standing
 
 Ints = NDArray[np.int64]
 
-PENDING = (Gate.State.WAITING, Gate.State.WARNED)
 MANY_CORRECTIONS = 8  # then they are folded into the gates
-
-
-@dataclass(frozen=True)
-class Firing:
-    """What can fire on a clock: which figure of which gates, while they are in which states."""
-
-    clock: str
-    threshold: str
-    only: Mapping[str, bool]
-    states: tuple[Gate.State, ...]
-
-    def lowest(self, state: Gate.State) -> str:
-        """The lowest stored threshold on clock `c` of the gates in one state.
-
-        State by state, because only so an index gives it at once, however many wait.
-        """
-        flags = " AND ".join(f"{'' if yes else 'NOT '}g.{flag}" for flag, yes in self.only.items())
-        column, gates = f"g.{self.threshold}", f"{Gate._meta.db_table} g"
-        of_it = f"g.{self.clock}_id = c.id AND {flags} AND g.state = '{state}'"
-        known = f"{of_it} AND {column} IS NOT NULL"
-        return f"(SELECT {column} FROM {gates} WHERE {known} ORDER BY {column} LIMIT 1)"
-
-
-FIRING = (
-    Firing("act_clock", "act_us", {"hurts": False}, PENDING),
-    Firing("act_clock", "warn_us", {"opens": False}, (Gate.State.WAITING,)),
-    Firing("sure_clock", "sure_us", {"hurts": True}, (Gate.State.WAITING,)),
-)
-LOWEST = (
-    f"SELECT c.id, {', '.join(can.lowest(state) for can in FIRING for state in can.states)} "
-    f"FROM {Clock._meta.db_table} c WHERE c.id IN"
-)
 
 
 def locked(place: Place) -> QuerySet[Clock]:
@@ -98,39 +64,33 @@ def instants(row: Clock, thresholds_us: Ints, ages: Ages) -> Ints:
 
 def next_thresholds(rows: Sequence[Clock]) -> dict[int, int | None]:
     """The lowest effective threshold that can still fire on each clock, by its key."""
-    if not rows:
-        return {}
-    marks = ", ".join(["%s"] * len(rows))
-    with connection.cursor() as cursor:
-        cursor.execute(f"{LOWEST} ({marks})", [row.pk for row in rows])
-        stored = {pk: least for pk, *least in cursor.fetchall()}
-    lowest = {pk: [one for one in least if one is not None] for pk, least in stored.items()}
-    corrected = [row for row in rows if row.corrections and lowest.get(row.pk)]
-    if corrected:
-        lowest |= _effective_lowest(corrected, lowest)
-    return {row.pk: min(lowest.get(row.pk, ()), default=None) for row in rows}
+    found = lowest([row.pk for row in rows])
+    corrected = [row for row in rows if row.corrections and found.get(row.pk)]
+    return {
+        **{row.pk: min(found.get(row.pk, ()), default=None) for row in rows},
+        **_lowest_corrected(corrected, found),
+    }
 
 
-def _effective_lowest(
+def _lowest_corrected(
     rows: Sequence[Clock], stored: Mapping[int, Sequence[int]]
-) -> dict[int, list[int]]:
-    """The effective thresholds that may be the lowest of clocks with corrections.
+) -> dict[int, int | None]:
+    """The same of clocks with corrections.
 
-    Those are asked for that stand so near the lowest stored one of their clock that corrections
+    Gates are asked for that stand so near the lowest stored one of their clock that corrections
     may bring them below it; the others stand higher whatever is added to them.
     """
     known = {row.pk: row for row in rows}
+    reach = [
+        (row.pk, min(stored[row.pk]) + sum(abs(constant) for _, _, constant in row.corrections))
+        for row in rows
+    ]
     found: dict[int, list[int]] = {row.pk: [] for row in rows}
-    for can in FIRING:
-        near = Q(pk__in=[])
-        for row in rows:
-            reach = min(stored[row.pk]) + sum(abs(constant) for _, _, constant in row.corrections)
-            near |= Q(**{can.clock: row, f"{can.threshold}__lte": reach})
-        gates = Gate.objects.filter(near, state__in=can.states, **can.only)
-        columns = (f"{can.clock}_id", can.threshold, "placed", "stay_at")
-        for pk, threshold, placed, stay in gates.values_list(*columns):
-            found[pk].append(effective(known[pk], threshold, placed, stay))
-    return found
+    for threshold in THRESHOLDS:
+        for gate in standing(threshold, reach):
+            row = known[gate.clock]
+            found[row.pk].append(effective(row, gate.threshold, gate.placed, gate.stay_at))
+    return {pk: min(thresholds, default=None) for pk, thresholds in found.items()}
 
 
 def fold(rows: Sequence[Clock]) -> None:

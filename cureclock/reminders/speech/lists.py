@@ -19,9 +19,9 @@ from cureclock.reminders.speech.spoken import NOTHING, Facts, Spoken, subject_of
 from cureclock.shop.models import Reading, ThingVersion, Workshop
 from cureclock.waits.ages import Ages
 from cureclock.waits.current import Rung, load
-from cureclock.waits.due import PENDING
 from cureclock.waits.ledger import LedgerLine, ledger
 from cureclock.waits.models import Gate, Wait
+from cureclock.waits.standing import PENDING
 
 LAST_LOOK = {"recoat_closes": Item.RECOAT_OR_SCUFF, "remove_by": Item.HOLD}
 NIGHT = timedelta(hours=14)  # so far back the lowest of the night is looked for; our choice
