@@ -35,6 +35,14 @@ WILD = st.one_of(
     st.sampled_from([0.0, -0.0, 5e-324, 1e300, float("nan"), float("inf"), float("-inf")]),
     st.integers(-(2**60), 2**60),
 )
+NOT_ALONE = {  # at this end only together with another figure
+    ("adhesive_pressure_kpa", "density_kg_m3", 50.0),
+    ("adhesive_pressure_kpa", "density_kg_m3", 1500.0),
+    ("adhesive_pressure_kpa", "least_kpa", 5000.0),
+    ("annulus_area_m2", "outside_radius_m", 0.0),
+    ("thick_film", "thickness", 100000.0),
+    ("thick_film", "label_thickness", 1e-06),
+}
 ROWS = {"parts_by_weight", "volume_parts", "density_g_ml"}  # one for each component
 PLAIN = {"quantity": "a thing", "low": 0, "high": 1000, "most_m": 3}
 SHAPES = {
@@ -195,6 +203,21 @@ def test_what_lies_outside_the_printed_range_is_refused(function):
                 function(**{**typical, name: bad})
             tried += 1
     assert tried or "[us]" in function.__doc__
+
+
+@pytest.mark.parametrize("function", FUNCTIONS, ids=lambda f: f"{f.__module__}.{f.__name__}")
+def test_both_ends_of_a_printed_range_are_answered(function):
+    if function.__name__ in {"whole", "size"}:
+        return  # as above
+    typical = {
+        name: _middle(function.__doc__, name, p)
+        for name, p in inspect.signature(function).parameters.items()
+    }
+    for name, value in typical.items():
+        text = _said(function.__doc__, name)
+        for end in _range(text) or () if "[us]" not in text else ():
+            if (function.__name__, name, end) not in NOT_ALONE:
+                _assert_finite(function(**{**typical, name: np.full(np.shape(value), end)}))
 
 
 def _just_outside(text, limits):
