@@ -1,5 +1,7 @@
 """The app opens without a signal, from what the phone kept."""
 
+from urllib.parse import urlsplit
+
 from playwright.sync_api import Page, expect
 
 from tests.browser.hand import comes_true
@@ -41,3 +43,12 @@ def test_certificate_page_is_legible_without_the_app(phone: Page) -> None:
     expect(phone.get_by_role("heading", level=1)).to_have_text("Install this certificate")
     background = phone.evaluate("getComputedStyle(document.body).backgroundColor")
     assert background != "rgba(0, 0, 0, 0)"  # its style sheet was let in
+
+
+def test_opening_the_app_asks_for_the_whole_view_once(shed: Shed) -> None:
+    page = shed.phone()
+    asked: list[str] = []
+    page.on("request", lambda one: asked.append(urlsplit(one.url).path))
+    with page.expect_response("**/api/alerts"):  # the last thing a round asks for
+        page.goto("/now")
+    assert asked.count("/api/view") == 1

@@ -9,7 +9,7 @@ import { failed } from '../store/database';
 import { allTaps, forgetTaps } from '../store/taps';
 import { AskFailed, get, post, speakAs } from './ask';
 import { keepRinging } from './push';
-import { lastView, pullView } from './pull';
+import { keepView, lastView, pullView } from './pull';
 import { readPictures, sendPictures } from './pictures';
 import { sendTaps } from './send';
 import { lookForNewer } from './worker';
@@ -61,12 +61,13 @@ export function sync(): Promise<void> {
 
 async function once(): Promise<void> {
   try {
-    if (isLongAgo() || serverIs.peek() !== 'same') await pull();
+    const first = isLongAgo() || serverIs.peek() !== 'same';
+    if (first) await pull();
     // A newer server may read our taps otherwise than they were meant: they wait for the update.
     if (serverIs.peek() === 'newer') return lookForNewer();
     const sent = await sendTaps().catch(() => undefined);
     if (sent?.failed?.failure === 'no_signal') throw sent.failed;
-    await pull();
+    if (!first || sent?.answered.length) await pull();
     await sendPictures().catch(() => undefined);
     await showLife();
     await pullAlerts();
@@ -109,9 +110,11 @@ function isLongAgo(): boolean {
 async function pull(): Promise<void> {
   const view = await pullView();
   speakAs(view.me.phone.id);
-  await forgetTaps(new Date(shopTime() - UNDO_MS).toISOString()).catch(() => 0);
+  const kept = keepView(view);
   show({ view, taps: await allTaps().catch(() => []) });
   trouble.value = undefined;
+  await kept;
+  await forgetTaps(new Date(shopTime() - UNDO_MS).toISOString()).catch(() => 0);
 }
 
 function listen(): void {

@@ -7,15 +7,18 @@ import { readView } from './read-view';
 
 const VIEW = 'view';
 
-/** Fetches the view, keeps it, and sets the shop's time by it. */
+/** Fetches the view, and sets the shop's time by it. */
 export async function pullView(): Promise<View> {
   const asked_ms = Date.now();
   const told = await get<unknown>('/api/view');
   const view = readView(told);
   hear(view.now, asked_ms, Date.now());
-  // A full phone still shows what it has just heard; only the copy for later is missing.
-  await keep(VIEW, told).catch(() => undefined);
   return view;
+}
+
+/** A full phone still shows what it has just heard; only the copy for later is missing. */
+export async function keepView(view: View): Promise<void> {
+  await keep(VIEW, view).catch(() => undefined);
 }
 
 /** The last view heard, however old; undefined if there is none or it cannot be read. */
