@@ -2,7 +2,7 @@
 
 import os
 import shutil
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from typing import Any
 
 import pytest
@@ -45,15 +45,20 @@ def playwright() -> Iterator[Playwright]:
 
 @pytest.fixture(scope="session")
 def launch(playwright: Playwright) -> Callable[..., Browser]:
-    """Starts a Chromium; `program` and `env` for one in another network or home."""
+    """Starts a Chromium; `program` and `env` for one in another network or home, `options` of its own."""
     chromium = shutil.which("chromium")
     assert chromium, "chromium is missing; `python3 manage.py test` says how to install it"
 
-    def start(*, program: str = chromium, env: dict[str, str] | None = None) -> Browser:
+    def start(
+        *,
+        program: str = chromium,
+        env: dict[str, str] | None = None,
+        options: Sequence[str] = (),
+    ) -> Browser:
         return playwright.chromium.launch(
             executable_path=program,
             env=env,  # type: ignore[arg-type]
-            args=CHROMIUM_OPTIONS,
+            args=[*CHROMIUM_OPTIONS, *options],
             chromium_sandbox=os.geteuid() != 0,
         )
 

@@ -47,16 +47,20 @@ class DemoShop:
     def phone(self, theme: str) -> Page:
         """The maker's phone, its app not opened yet."""
         page = self.phones()
+        host = urlsplit(self.url).hostname
+        key = {"name": COOKIE, "value": self.key(), "domain": host, "path": "/"}
+        page.context.add_cookies([key])
+        liked = f"JSON.stringify({{theme: '{theme}', hours: '24'}})"
+        page.add_init_script(f"localStorage.setItem('cureclock.settings', {liked})")
+        return page
+
+    def key(self) -> str:
+        """What a phone paired with the maker's name shows of itself."""
         at = datetime.now(UTC)
         by = self.story.people["Maker"]
         token, _ = pairing_offered(by=by, person_name="Maker", role="owner", at=at)
         said = PhonePaired(token=token, phone_name="phone on the bench")
-        _, _, key = phone_paired(said=said, at=at)
-        host = urlsplit(self.url).hostname
-        page.context.add_cookies([{"name": COOKIE, "value": key, "domain": host, "path": "/"}])
-        liked = f"JSON.stringify({{theme: '{theme}', hours: '24'}})"
-        page.add_init_script(f"localStorage.setItem('cureclock.settings', {liked})")
-        return page
+        return phone_paired(said=said, at=at)[2]
 
     def ident(self, name: str) -> str:
         """The id of something by its name in the story."""
