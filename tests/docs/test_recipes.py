@@ -78,7 +78,12 @@ def test_the_new_gate_opens_is_shown_and_rebuilt_the_same():
     assert differences(cast.workshop, when("Mon 12:00")) == []
 '''
 # Tests that the recipes say will ask for a line somewhere.
-ASKING = ("tests/docs/test_channels.py", "tests/docs/test_api.py", "tests/core/test_wording.py")
+ASKING = (
+    "tests/docs/test_channels.py",
+    "tests/docs/test_api.py",
+    "tests/docs/test_vocabulary.py",
+    "tests/core/test_wording.py",
+)
 
 
 def blocks(text: str, language: str) -> list[str]:
@@ -120,6 +125,7 @@ def follow(house: Path) -> None:
     add(registry, "WebPush(), Webhook())", "Notebook(), ")
     add(docs / "channels.md", "| `memory` | nobody", "| `notebook` | a file | its path |\n")
     add(docs / "api.md", "`label_read`", "`lamp_on`, ")
+    add(docs / "vocabulary.md", "| `heavy`", "| `dowel` | dowels | opens: dowels may go in | |\n")
     add(product / "core/gates.py", '    GateKind("heavy"),', '    GateKind("dowel"),\n')
     add(product / "core/materials/vocabulary.py", '    "heavy",\n    "spin"', '    "dowel",\n')
     (words,) = blocks(RECIPES, "toml")
