@@ -15,7 +15,6 @@ from cureclock.core.reminding.alerts import (
     Forbidden,
     FormFree,
     HangOk,
-    NoWrap,
     Opens,
     Rags,
     Subject,
@@ -81,7 +80,6 @@ def alerts_of(subject: Subject, piece: Subject, name: str) -> list[object]:
         FormFree(subject, name, ahead),
         FormFree(subject),
         HangOk(subject, name),
-        NoWrap(subject, DAYS_US),
         CoatLeft(subject, SOON_US, NIGHT_US),
         *lists_of(subject, name),
     ]

@@ -15,7 +15,6 @@ from cureclock.core.reminding.alerts import (
     Forbidden,
     FormFree,
     HangOk,
-    NoWrap,
     Opens,
     Rags,
     Subject,
@@ -225,8 +224,12 @@ def test_hanging_names_the_zone():
 
 
 def test_wrapping_too_soon_is_forbidden_until_a_named_day():
-    assert _said(NoWrap(STEMS, AT_US + HOUR_US)).title.startswith("Do not wrap before Thu 11:20")
-    assert _said(NoWrap(STEMS, None)).title.startswith("Do not wrap yet")
+    was_us, later_us = AT_US - HOUR_US, AT_US + HOUR_US
+    known = _said(Correction(STEMS, "wrap", was_us, later_us, "colder"))
+    assert known.title.startswith("Do not wrap before Thu 11:20")
+    assert "the film prints" in known.body
+    nobody_knows = _said(Correction(STEMS, "wrap", was_us, None, "suspect"))
+    assert nobody_knows.title.startswith("Do not wrap yet")
 
 
 def test_a_group_coated_in_part_says_how_many_are_left_and_by_when():

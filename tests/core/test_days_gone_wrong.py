@@ -11,7 +11,6 @@ from cureclock.core.reminding.alerts import (
     Correction,
     Forbidden,
     FormFree,
-    NoWrap,
     Subject,
     SuspectFound,
 )
@@ -195,9 +194,13 @@ def test_a_colder_reading_moves_what_is_pending_and_corrects_what_was_said():
     assert (clock(anew.at_us), anew.part) == ("Thu 12:00", 1)
 
 
-def test_a_last_coat_is_not_wrapped_before_its_day():
-    said = alert(NoWrap(Subject("c2", "stems", STEMS), when("Tue 17:17")), reader("Sat 12:30"))
+def test_a_coat_that_was_said_to_be_fit_for_wrapping_and_is_not_says_so_by_its_day():
+    stems = Subject("c2", "stems", STEMS)
+    untrue = Correction(stems, "wrap", when("Tue 12:00"), when("Tue 17:17"), "colder")
+    said = alert(untrue, reader("Tue 12:30"))
     assert said.title == "Do not wrap before Tue 17:17 – stems 01–24"
+    assert said.body.startswith("Said 12:00; it is not so: ")
+    assert "the film prints" in said.body
 
 
 @pytest.mark.parametrize("kind", [Kind.CLOSING, Kind.CLOSED])

@@ -75,6 +75,11 @@ def correction(said: Correction, reader: Reader) -> Message:
         line = first_line(reader, "alert.correction", said.subject, bars=bars)
         then = reader.say("alert.correction_then", was=reader.opens(said.was_us, day), why=why)
         body = f"{then}\n{capital(bars)}."
+        if said.gate == "wrap":  # what was said to be fit for it may be on the bench, half wrapped
+            key = "alert.no_wrap_yet" if said.now_us is None else "alert.no_wrap"
+            until = reader.opens(said.now_us, Day.NAMED)
+            line = first_line(reader, key, said.subject, until=until)
+            body = "\n".join([then, reader.say("alert.no_wrap_then")])
     return Message(
         title=line,
         body=body,

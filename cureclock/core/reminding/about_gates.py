@@ -10,7 +10,6 @@ from cureclock.core.reminding.alerts import (
     Forbidden,
     FormFree,
     HangOk,
-    NoWrap,
     Opens,
 )
 from cureclock.core.reminding.kinds import OF_HOLDS, OF_JOINTS
@@ -24,7 +23,7 @@ from cureclock.core.reminding.message import (
     tag_of,
 )
 from cureclock.core.reminding.quiet import breaks_quiet
-from cureclock.core.wording.times import Day, Reader
+from cureclock.core.wording.times import Reader
 
 # The caution that goes with an act whatever the material, at the moment of the act.
 CAUTIONS = {
@@ -107,21 +106,10 @@ def hang_ok(said: HangOk, reader: Reader) -> Message:
     """It may be hung by a zone that is dry to handle."""
     return Message(
         title=first_line(reader, "alert.hang", said.subject, zone=clean(said.zone)),
-        body=second_line(said.forbidden, "handle", reader),
-        tag=tag_of(said.subject, "handle"),
-        urgent=False,
-    )
-
-
-def no_wrap(said: NoWrap, reader: Reader) -> Message:
-    """Not to be wrapped or stacked before an instant."""
-    until = reader.opens(said.until_us, Day.NAMED)
-    key = "alert.no_wrap_yet" if said.until_us is None else "alert.no_wrap"
-    return Message(
-        title=first_line(reader, key, said.subject, until=until),
-        body=reader.say("alert.no_wrap_then"),
-        tag=tag_of(said.subject, "wrap"),
-        urgent=False,
+        body=second_line(said.forbidden, said.gate, reader),
+        tag=tag_of(said.subject, said.gate),
+        urgent=breaks_quiet(said.kind, said.gate),
+        cautions=tuple(said.cautions),
     )
 
 
@@ -132,9 +120,10 @@ def form_free(said: FormFree, reader: Reader) -> Message:
     line = reader.say(key, out=out, next=clean(said.goes_in))
     return Message(
         title=clean(line, 89),
-        body=second_line(said.forbidden, "clamps_off_stressed", reader),
-        tag=tag_of(said.subject, "clamps_off_stressed"),
-        urgent=False,
+        body=second_line(said.forbidden, said.gate, reader),
+        tag=tag_of(said.subject, said.gate),
+        urgent=breaks_quiet(said.kind, said.gate),
+        cautions=tuple(said.cautions),
     )
 
 

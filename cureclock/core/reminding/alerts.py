@@ -221,31 +221,26 @@ class Rags:
 
 @dataclass(frozen=True)
 class FormFree:
-    """A form may be emptied, and what goes in next."""
+    """A gate opened, and by it a form may be emptied; goes_in: what goes in next."""
 
-    kind: ClassVar[Kind] = Kind.FORM_FREE
+    kind: ClassVar[Kind] = Kind.OPENS
     subject: Subject
     goes_in: str = ""
     forbidden: Sequence[Forbidden] = ()
+    cautions: Sequence[str] = ()
+    gate: str = "clamps_off_stressed"
 
 
 @dataclass(frozen=True)
 class HangOk:
-    """It may be hung by a zone."""
+    """What hangs is dry to handle, so that it may hang by that zone."""
 
-    kind: ClassVar[Kind] = Kind.HANG
+    kind: ClassVar[Kind] = Kind.OPENS
+    gate: ClassVar[str] = "handle"
     subject: Subject
     zone: str
     forbidden: Sequence[Forbidden] = ()
-
-
-@dataclass(frozen=True)
-class NoWrap:
-    """Not to be wrapped or stacked before an instant."""
-
-    kind: ClassVar[Kind] = Kind.NO_WRAP
-    subject: Subject
-    until_us: int | None
+    cautions: Sequence[str] = ()
 
 
 @dataclass(frozen=True)

@@ -15,7 +15,6 @@ from cureclock.core.reminding.alerts import (
     Correction,
     FormFree,
     HangOk,
-    NoWrap,
     Opens,
     Rags,
     Sure,
@@ -61,7 +60,6 @@ alert.register(Closing, about_gates.closing)
 alert.register(Closed, about_gates.closed)
 alert.register(CheckFrom, about_gates.check_from)
 alert.register(HangOk, about_gates.hang_ok)
-alert.register(NoWrap, about_gates.no_wrap)
 alert.register(FormFree, about_gates.form_free)
 alert.register(CoatLeft, about_gates.coat_left)
 alert.register(SuspectFound, about_doubt.suspect)

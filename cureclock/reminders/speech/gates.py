@@ -9,6 +9,7 @@ from cureclock.core.reminding.due_gates import TOLD_IF_SUSPECT
 from cureclock.core.reminding.kinds import BARS
 from cureclock.core.units import instant_us, moment_of
 from cureclock.reminders.models import Alert
+from cureclock.reminders.speech.lets_go import in_its_words
 from cureclock.reminders.speech.spoken import (
     NOTHING,
     Facts,
@@ -37,7 +38,7 @@ def opened(alert: Alert, facts: Facts) -> Spoken:
         cautions=cautions_of(rungs),
     )
     until = closes if alert.gate == "recoat_opens" else None
-    return Spoken(said, waits_of(rungs), link_of(alert), until)
+    return Spoken(in_its_words(said, rungs), waits_of(rungs), link_of(alert), until)
 
 
 def closing(alert: Alert, facts: Facts) -> Spoken:
