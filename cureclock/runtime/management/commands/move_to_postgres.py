@@ -69,7 +69,10 @@ class Command(BaseCommand):
             check=False,
         )
         if done.returncode:
-            raise CommandError(f"The estimates do not agree with the facts:\n{done.stderr}")
+            raise CommandError(
+                f"The rows have arrived, but their estimates do not follow from them:\n{done.stderr}"
+                "What to do: run rebuild here, then move into another empty database."
+            )
 
 
 def _add_target(url: str) -> None:
