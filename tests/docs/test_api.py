@@ -1,6 +1,7 @@
 """docs/reference/api.md lists every address and every verb, and none that is not there."""
 
 import re
+from inspect import getsource
 from pathlib import Path
 
 from cureclock.actions.registry import verbs
@@ -22,6 +23,13 @@ def test_every_address_is_listed_and_every_listed_one_is_served() -> None:
 
 def test_every_verb_is_listed_and_every_listed_one_is_known() -> None:
     assert set(re.findall(r"`([a-z_]+)`", section("The happenings"))) == {*verbs(), "said"}
+
+
+def test_what_only_an_owner_may_tell_is_said() -> None:
+    told = re.search(r"and tells (`.+?`)\.", section("Who may ask"))
+    assert told
+    owners = {name for name, one in verbs().items() if "must_own()" in getsource(one.do)}
+    assert set(re.findall(r"`([a-z_]+)`", told[1])) == owners
 
 
 def test_every_act_that_is_no_gate_is_listed() -> None:
