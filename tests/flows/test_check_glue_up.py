@@ -128,6 +128,38 @@ def test_a_bend_of_120_mm_in_six_plies_takes_a_form_of_116_7() -> None:
     assert told["things"][0]["name"] == "Tray form"
 
 
+def test_the_water_of_the_glue_adds_four_points_to_a_bend_and_rests_it_for_days() -> None:
+    """Six 3 mm plies at 700 kg/m3, five lines of 250 g/m2 at 40 %: 0.50 kg on 12.6 kg."""
+    shop = read(20.0)
+    urea = shop.glue("Urea", "urea_powder")
+    rim = {"kind": "bend", "plies": 6, "ply_mm": 3, "length_mm": 1450, "width_mm": 62}
+    asked: dict[str, Any] = {"shape": {**rim, "radius_mm": 120}, "spread_g_m2": 250}
+    told = shop.glue_up("Mon 08:05", label=urea, wood={"density_kg_m3": 700}, **asked)
+    water = line(told, "water")
+    assert water["word"] == "note"
+    assert water["values"]["points"] == pytest.approx(4.0, abs=0.05)
+    assert water["values"]["rest_days"] == pytest.approx(7, abs=0.01)
+    assert "5 × 250 g/m² × 40 % water ÷ (18 mm × 700 kg/m³)" in water["sum"][0]
+    in_the_cold = read(10.0).glue_up("Mon 08:05", wood={"density_kg_m3": 700}, **asked)
+    assert line(in_the_cold, "water")["values"]["rest_days"] > 12
+
+
+def test_two_halves_of_24_mm_gain_a_third_of_a_point_on_average_and_a_resin_brings_no_water() -> (
+    None
+):
+    shop = read(20.0)
+    billet = {**BILLET, "thickness_mm": 24}
+    asked: dict[str, Any] = {"shape": billet, "spread_g_m2": 200, "wood": {"density_kg_m3": 650}}
+    water = line(shop.glue_up("Mon 08:05", **asked), "water")
+    assert water["values"]["points"] == pytest.approx(0.3, abs=0.05)
+    assert "beside the line" in water["says"]
+    epoxy = shop.glue("Epoxy", "epoxy_slow")
+    dry = shop.glue_up("Mon 08:05", label=epoxy, **asked)
+    assert "water" not in {one["key"] for one in dry["lines"]}
+    drums = shop.glue_up("Mon 08:05", shape=DRUM)
+    assert "water" not in {one["key"] for one in drums["lines"]}
+
+
 def test_a_cold_block_is_warm_enough_when_the_slab_says_so_and_glues_none_before() -> None:
     """50 mm from 6 degC in air of 18 degC reach 15 degC about 09:51, 75 mm about 11:15."""
     for thickness_mm, at in ((50, "09:51"), (75, "11:15")):

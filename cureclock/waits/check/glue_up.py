@@ -26,6 +26,7 @@ from cureclock.waits.check.said import (
 from cureclock.waits.check.scene import AirThen, Scene
 from cureclock.waits.check.shape import Shape, shape_of
 from cureclock.waits.check.timing import timing
+from cureclock.waits.check.water import water
 from cureclock.waits.check.wooden import wood_then, wooden
 from cureclock.waits.wood import binned_us, own_lag_us
 
@@ -62,6 +63,7 @@ def check_glue_up(workshop: Workshop, asked: GlueUpAsked, of: Nouns, at: datetim
         *timed.lines,
         *mixing(asked, label, known, shape, temp_c=warmer, using_s=timed.spread_s),
         *of_shape(shape),
+        *water(asked, known, shape, density_kg_m3=density, temp_c=air.temp_c),
         *press.lines,
         *of_air(of.place, air),
         *wooden(scene, of.label, asked.wood, wood, air, pieces=asked.pieces),

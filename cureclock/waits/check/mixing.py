@@ -43,10 +43,15 @@ def mixing(
         yield from _pots(label, needed, temp_c, using_s)
 
 
+def spread_of(asked: GlueUpAsked, known: Adhesive | None) -> tuple[float | None, bool]:
+    """Glue on each square metre, as told or as usual for its kind; and whether it is the usual."""
+    if asked.spread_g_m2 is None and known is not None and known.spread_g_m2 is not None:
+        return known.spread_g_m2.value, True
+    return asked.spread_g_m2, False
+
+
 def _pour(asked: GlueUpAsked, known: Adhesive | None, shape: Shape) -> CheckLine | None:
-    spread, typical = asked.spread_g_m2, False
-    if spread is None and known is not None and known.spread_g_m2 is not None:
-        spread, typical = known.spread_g_m2.value, True
+    spread, typical = spread_of(asked, known)
     if spread is None:
         return None
     faces = shape.thirsty * (2 if known is not None and known.both_faces else 1)

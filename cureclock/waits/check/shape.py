@@ -29,6 +29,8 @@ class Shape:
         thirsty: times the usual spread that its faces need.
         length_m: along which clamps stand; None where they press it whole.
         outer_m: outer board from the clamp to the first glue line; None where nobody said.
+        wood_m: wood across all its glue lines together; None where it is not made of layers,
+            or nobody said how thick they are.
         ring: the ring of segments, for the saw.
         held_by: the kind of thing that usually presses it.
     """
@@ -39,6 +41,7 @@ class Shape:
     thirsty: float = 1.0
     length_m: float | None = None
     outer_m: float | None = None
+    wood_m: float | None = None
     ring: SegmentRing | None = None
     bend: BentLamination | None = None
     held_by: str = "clamp"
@@ -98,7 +101,8 @@ def _face(of: _Figures) -> Shape:
     length = of.metres("length_mm")
     found = FaceLamination(of.number("boards"), length, of.metres("width_mm"))
     outer = None if of.asked.thickness_mm is None else of.metres("thickness_mm")
-    return _plain(found, length_m=length, outer_m=outer)
+    wood = None if outer is None else outer * found.boards
+    return _plain(found, length_m=length, outer_m=outer, wood_m=wood)
 
 
 def _panel(of: _Figures) -> StripeLamination:
@@ -107,7 +111,9 @@ def _panel(of: _Figures) -> StripeLamination:
 
 
 def _stripe(of: _Figures) -> Shape:
-    return _plain(_panel(of), length_m=of.metres("length_mm"), outer_m=of.metres("strip_mm"))
+    panel = _panel(of)
+    strip_m = of.metres("strip_mm")
+    return _plain(panel, length_m=of.metres("length_mm"), outer_m=strip_m, wood_m=panel.width_m)
 
 
 def _cross(of: _Figures) -> Shape:
@@ -152,7 +158,7 @@ def _block(of: _Figures) -> Shape:
 def _bend(of: _Figures) -> Shape:
     names = ("ply_mm", "length_mm", "width_mm", "radius_mm")
     bend = BentLamination(of.number("plies"), *(of.metres(name) for name in names))
-    return _plain(bend, bend=bend, held_by="form")
+    return _plain(bend, bend=bend, wood_m=bend.plies * bend.ply_m, held_by="form")
 
 
 SHAPES: dict[str, Callable[[_Figures], Shape]] = {
