@@ -124,7 +124,7 @@ def follow(house: Path) -> None:
     add(registry, "from cureclock.reminders.channels.notifier", notebook)
     add(registry, "WebPush(), Webhook())", "Notebook(), ")
     add(docs / "channels.md", "| `memory` | nobody", "| `notebook` | a file | its path |\n")
-    add(docs / "api.md", "`label_read`", "`lamp_on`, ")
+    add(docs / "api.md", "| `lot_taken_in`", "| `lamp_on` | A lamp was put over it. |\n")
     add(docs / "vocabulary.md", "| `heavy`", "| `dowel` | dowels | opens: dowels may go in | |\n")
     add(product / "core/gates.py", '    GateKind("heavy"),', '    GateKind("dowel"),\n')
     add(product / "core/materials/vocabulary.py", '    "heavy",\n    "spin"', '    "dowel",\n')
