@@ -12,12 +12,13 @@ from cureclock.core.groups import split_alerts
 from cureclock.core.units import instant_us, moment_of
 from cureclock.waits.ages import Ages
 from cureclock.waits.figures import figures_of
-from cureclock.waits.models import Gate
+from cureclock.waits.models import Gate, Wait
 from cureclock.waits.passing import Passed
 from cureclock.waits.standing import PENDING
 
 Key = tuple[UUID, str, str]  # about, gate, kind of alert
 SUBJECTS = ("glue_up", "coat", "hold")
+MANY = 5000  # waits in one question; SQLite takes some thirty thousand values
 
 
 @dataclass(frozen=True)
@@ -84,41 +85,50 @@ def _coming(
 ) -> dict[Key, list[tuple[UUID, int]]]:
     """The pieces of these groups that have yet to pass, and when they are expected to [us]."""
     kinds = {(about, gate): key for key in groups for about, gate, _ in [key]}
+    waits = _waits(groups)
+    passed = {(one.wait, gate) for (_, gate, _), rows in groups.items() for one in rows}
+    others = {
+        wait: about
+        for about, gate in kinds
+        for wait in waits.get(about, ())
+        if (wait, gate) not in passed
+    }
     found: dict[Key, list[tuple[UUID, int]]] = {}
+    _add(found, kinds, others, at)
+    return found
+
+
+def _waits(groups: Mapping[Key, Sequence[Passed]]) -> dict[UUID, list[UUID]]:
+    """The open waits of these groups, by group."""
+    found: dict[UUID, list[UUID]] = {}
     for subject in SUBJECTS:
         abouts = {one.about for rows in groups.values() for one in rows if one.subject == subject}
-        if not abouts:
-            continue
-        column = f"wait__{subject}_id"
-        pending = Gate.objects.filter(
-            **{f"{column}__in": abouts},
-            kind__in={gate for _, gate, _ in groups},
-            state__in=PENDING,
-            wait__open=True,
-        )
-        ids = dict(pending.values_list("id", column))
-        if ids:
-            _add(found, kinds, ids, at)
+        if abouts:
+            own = Wait.objects.filter(**{f"{subject}__in": abouts}, open=True)
+            for wait, about in own.values_list("id", f"{subject}_id"):
+                found.setdefault(about, []).append(wait)
     return found
 
 
 def _add(
     found: dict[Key, list[tuple[UUID, int]]],
     kinds: Mapping[tuple[UUID, str], Key],
-    ids: Mapping[UUID, UUID],
+    others: Mapping[UUID, UUID],
     at: datetime,
 ) -> None:
-    gates = [
-        gate
-        for gate in Gate.objects.with_clocks().filter(id__in=ids).select_related("wait")
-        if (ids[gate.id], gate.kind) in kinds
-    ]
+    """Gates are looked up by their waits: by kind and state it was all there are of that kind."""
+    asked = {gate for _, gate in kinds}
+    pending = Gate.objects.filter(kind__in=asked, state__in=PENDING).with_clocks()
+    idents, gates = list(others), []
+    for start in range(0, len(idents), MANY):
+        some = pending.filter(wait__in=idents[start : start + MANY])
+        gates += [gate for gate in some if (others[gate.wait_id], gate.kind) in kinds]
     if not gates:
         return
     times = figures_of(gates, Ages(min(gate.stay_at for gate in gates), at))
     for gate in gates:
         acts = times[gate.id].sure if gate.hurts else times[gate.id].act
-        key = kinds[ids[gate.id], gate.kind]
+        key = kinds[others[gate.wait_id], gate.kind]
         found.setdefault(key, []).append(
             (gate.wait_id, NEVER if acts is None else instant_us(acts))
         )

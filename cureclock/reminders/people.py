@@ -1,8 +1,9 @@
 """A workshop's people as the pure core knows them, and the ways to reach each."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
+from typing import Protocol, TypeVar
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
@@ -89,19 +90,49 @@ class House:
 
 def house(workshop: UUID, at: datetime) -> House | None:
     """A workshop's people and ways at an instant; None where nobody can act in it."""
-    members = list(
-        Membership.objects.filter(workshop=workshop, role__in=ACTING)
-        .select_related("person", "workshop")
-        .order_by("id")
-    )
-    if not members:
-        return None
-    shop = members[0].workshop
+    return houses([workshop], at)[workshop]
+
+
+def houses(workshops: Collection[UUID], at: datetime) -> dict[UUID, House | None]:
+    """The same of several workshops, in as many questions as of one."""
+    rows = Membership.objects.filter(workshop__in=workshops, role__in=ACTING)
+    members = _by_workshop(rows.select_related("person", "workshop").order_by("id"))
     still = Q(until=None) | Q(until__gt=at)
-    rows = Minding.objects.filter(still, workshop=shop, since__lte=at).order_by("id")
-    minding = {row.person_id: row for row in rows}
+    mind = Minding.objects.filter(still, workshop__in=members, since__lte=at).order_by("id")
+    ways = Way.objects.filter(workshop__in=members, dead_since=None).order_by("made_at", "id")
+    lulls = Lull.objects.filter(workshop__in=members, since__lte=at, until__gt=at)
+    minding, alive, lulled = _by_workshop(mind), _by_workshop(ways), _by_workshop(lulls)
+    found: dict[UUID, House | None] = dict.fromkeys(workshops)
+    for key, own in members.items():
+        found[key] = _house(own, minding.get(key, ()), alive.get(key, ()), lulled.get(key, ()), at)
+    return found
+
+
+class _OfWorkshop(Protocol):
+    workshop_id: UUID
+
+
+Row = TypeVar("Row", bound=_OfWorkshop)
+
+
+def _by_workshop(rows: Iterable[Row]) -> dict[UUID, list[Row]]:
+    found: dict[UUID, list[Row]] = {}
+    for row in rows:
+        found.setdefault(row.workshop_id, []).append(row)
+    return found
+
+
+def _house(
+    members: Sequence[Membership],
+    minds: Iterable[Minding],
+    alive: Iterable[Way],
+    lulls: Iterable[Lull],
+    at: datetime,
+) -> House:
+    shop = members[0].workshop
+    minding = {row.person_id: row for row in minds}
     ways: dict[UUID, list[Way]] = {}
-    for way in Way.objects.filter(workshop=shop, dead_since=None).order_by("made_at", "id"):
+    for way in alive:
         ways.setdefault(way.person_id, []).append(way)
     return House(
         workshop=shop,
@@ -113,7 +144,7 @@ def house(workshop: UUID, at: datetime) -> House | None:
         ),
         people={member.person_id: member.person for member in members},
         ways=ways,
-        lulled=_lulled(members, shop, at),
+        lulled=_lulled(members, lulls),
     )
 
 
@@ -131,9 +162,9 @@ def _hand(member: Membership, shop: Workshop, minding: Minding | None, at: datet
     )
 
 
-def _lulled(members: Sequence[Membership], shop: Workshop, at: datetime) -> dict[UUID, datetime]:
+def _lulled(members: Sequence[Membership], lulls: Iterable[Lull]) -> dict[UUID, datetime]:
     found: dict[UUID, datetime] = {}
-    for row in Lull.objects.filter(workshop=shop, since__lte=at, until__gt=at):
+    for row in lulls:
         whose = [row.person_id] if row.person_id else [one.person_id for one in members]
         for person in whose:
             found[person] = max(row.until, found.get(person, row.until))

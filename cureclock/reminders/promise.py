@@ -5,9 +5,10 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from uuid import UUID
 
+from cureclock.reminders import people
 from cureclock.reminders.kinds import rings_at_any_hour
 from cureclock.reminders.models import Alert, Delivery
-from cureclock.reminders.people import AFTER_LIST, LIST, House, When, house
+from cureclock.reminders.people import AFTER_LIST, LIST, House, When
 
 KEPT = timedelta(seconds=1)  # how long the people of a workshop are used again
 EXPIRES = timedelta(days=7)  # nothing is tried for longer; what stays true is told in lists
@@ -38,11 +39,20 @@ class Houses:
 
     def of(self, workshop: UUID, at: datetime) -> House | None:
         """The people of a workshop at an instant."""
+        self.know([workshop], at)
+        return self._houses[workshop][1]
+
+    def know(self, workshops: Iterable[UUID], at: datetime) -> None:
+        """Load the people of workshops that are not known, or not lately, all of them at once."""
+        wanted = {one for one in workshops if not self._is_known(one, at)}
+        if wanted:
+            kept = {one: told for one, told in self._houses.items() if self._is_known(one, at)}
+            found = people.houses(wanted, at)
+            self._houses = kept | {one: (at, home) for one, home in found.items()}
+
+    def _is_known(self, workshop: UUID, at: datetime) -> bool:
         known = self._houses.get(workshop)
-        if known is None or not timedelta() <= at - known[0] <= self._for:
-            known = (at, house(workshop, at))
-            self._houses[workshop] = known
-        return known[1]
+        return known is not None and timedelta() <= at - known[0] <= self._for
 
 
 def write(promises: Sequence[Promise], at: datetime, houses: Houses) -> None:
@@ -51,7 +61,10 @@ def write(promises: Sequence[Promise], at: datetime, houses: Houses) -> None:
     The constraint on alerts refuses a second one of the same thing: the transaction then fails
     whole, and whoever was first has told it.
     """
+    if not promises:
+        return
     Alert.objects.bulk_create([promise.alert for promise in promises])
+    houses.know({promise.alert.workshop_id for promise in promises}, at)
     hearing = _remembered(at, houses)
     Delivery.objects.bulk_create(
         delivery for promise in promises for delivery in _deliveries(promise, hearing)
