@@ -278,3 +278,31 @@ def test_a_gate_of_the_wrong_kind_is_refused(cls, gate, rest):
 def test_gates_that_bar_open():
     assert BARS < OPENS
     assert not OPENS & CLOSES
+
+
+def test_a_closing_says_when_to_begin_and_where_nobody_reckoned_hands_when_it_shuts():
+    said = _said(Closing(STEMS, "recoat_closes", NIGHT_US, SOON_US))
+    assert said.title.endswith("start by 11:00")
+    assert said.body == "After Fri 03:20 no coat without scuffing."
+    assert _said(Closing(STEMS, "recoat_closes", NIGHT_US)).title.endswith("start by Fri 03:20")
+    assert _said(Closing(STEMS, "wipe_off", SOON_US)).body == "Not after 11:00."
+
+
+def test_a_recoat_that_stays_open_says_no_end():
+    assert _said(Opens(STEMS, "recoat_opens")).title.endswith("start with the oldest")
+
+
+def test_the_last_good_moment_itself_is_still_good():
+    assert _said(ColdAhead(DRUMS, NIGHT_US, AT_US)).title.startswith("Press by 10:20")
+    assert _said(ColdAhead(DRUMS, NIGHT_US, AT_US - 1)).title.startswith("Warm it or stop")
+
+
+def test_a_doubted_joint_warns_of_the_lathe_and_a_doubted_film_does_not():
+    assert _said(SuspectFound(DRUMS, "cold")).cautions == ("lathe",)
+    assert _said(SuspectFound(STEMS, "cold", film=True)).cautions == ()
+
+
+def test_a_yes_names_one_joint_as_one_and_none_is_refused():
+    assert _said(Sure(PIECE, 1, "waste block")).title.endswith("its one joint past")
+    with pytest.raises(Refused, match="pieces told to spin"):
+        Sure(PIECE, 0, "waste block")

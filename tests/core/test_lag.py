@@ -84,3 +84,16 @@ def test_beyond_sixteen_hours_the_bin_stays_and_says_so():
 def test_a_block_that_lies_on_three_faces_is_refused():
     with pytest.raises(Refused, match="1 or 2"):
         Block(0.05, faces=3)
+
+
+def test_the_warmth_of_the_place_itself_is_never_reached():
+    with pytest.raises(Refused, match="never gets so warm"):
+        hours_to_warm(Block(0.05), 6, 18, 18)
+    assert hours_to_warm(Block(0.05), 6, 18, np.nextafter(18, 0)) > 24
+
+
+def test_a_hot_box_may_be_hotter_than_any_shop():
+    assert hours_to_warm(Block(0.05), 20, 80, 45) > 0
+    assert wood_after_step_c(Block(0.05), 20, 80, 1000) == pytest.approx(80)
+    with pytest.raises(Refused, match="time since"):
+        wood_after_step_c(Block(0.05), 20, 80, np.nextafter(1000, 9999))

@@ -123,3 +123,9 @@ def test_no_list_is_endless_and_none_hides_how_much_it_leaves_out(lines, random)
 def test_rags_are_never_left_out(lines):
     said = alert(BeforeGo("shop", [*lines, RAGS]), READER)
     assert said.body.startswith("Say where the rags are")
+
+
+def test_as_many_lines_as_there_is_room_for_leave_nothing_to_count():
+    lines = [Line(Item.LID, Subject(f"p{n}", f"box {n}")) for n in range(MOST_LINES + 1)]
+    assert "more in the app" not in alert(BeforeGo("shop", lines[:-1]), READER).body
+    assert alert(BeforeGo("shop", lines), READER).body.endswith("And 1 more in the app.")

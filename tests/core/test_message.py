@@ -12,6 +12,7 @@ from cureclock.core.reminding.kinds import BARS, HURTS
 from cureclock.core.reminding.message import (
     FIRST_LINE,
     Message,
+    bar,
     clean,
     first_line,
     named,
@@ -142,3 +143,8 @@ def test_where_nothing_is_known_to_be_ahead_the_general_rule_is_said(gate, line)
 def test_a_gate_that_forbids_nothing_is_refused(gate):
     with pytest.raises(Refused, match="gate that forbids"):
         Forbidden(gate)
+
+
+def test_what_opens_this_very_moment_is_not_a_time_to_wait_for():
+    assert bar(Forbidden("light", AT_US), READER) == "no plane, no disc yet"
+    assert bar(Forbidden("light", AT_US + 1), READER) == "no plane, no disc before 10:21"

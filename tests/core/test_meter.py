@@ -48,3 +48,20 @@ def test_many_joints_at_once():
 def test_no_part_is_refused():
     with pytest.raises(Refused, match="at least one"):
         match_parts([])
+
+
+def test_two_points_apart_still_match():
+    assert match_parts([9.0, 11.0]).parts_match
+    assert match_parts([60.0, 60.0]).parts_match
+    with pytest.raises(Refused, match="moisture content"):
+        match_parts([60.1])
+
+
+def test_joints_without_a_home_are_answered_without_one_each():
+    match = match_parts([[9, 10], [9, 12]])
+    assert (match.home.tolist(), match.home_points.tolist()) == (["", ""], [0, 0])
+
+
+def test_a_home_at_the_ends_of_what_wood_comes_to_is_answered():
+    assert match_parts([1.0], home_pct=1.0).home == "go"
+    assert match_parts([30.0], home_pct=30.0).home == "go"

@@ -108,3 +108,12 @@ def test_fresh_numbers_look_like_none_in_use_nor_one_another(before, pieces, tak
 
 def test_fresh_numbers_run_on_where_letters_show_which_way_is_up():
     assert fresh_tags("L-", 24) == [f"L-{n:02d}" for n in range(1, 25)]
+
+
+def test_tags_without_a_number_come_by_their_letters_and_before_numbered_ones():
+    assert in_order(["b", "L-10", "a", "L-2"]) == ["L-2", "L-10", "a", "b"]
+    assert in_order(["b1", "b", "b0"]) == ["b", "b0", "b1"]
+
+
+def test_every_sign_that_turns_may_be_in_one_tag():
+    assert turned("01689") == "68910"

@@ -127,3 +127,9 @@ def test_few_kinds_break_the_quiet():
     broken = {pair for pair in every if breaks_quiet(*pair)}
     always = {(kind, gate) for kind, gate in every if kind in {Kind.RAGS, Kind.COLD}}
     assert broken == BREAK | always
+
+
+def test_quiet_hours_to_midnight_end_at_midnight():
+    """From 21:00 to 00:00: what comes up at 22:00 waits two hours."""
+    zone = ZoneInfo("UTC")
+    assert not_before(22 * HOUR_US, zone, time(21), time(0)) == 24 * HOUR_US

@@ -112,3 +112,10 @@ def test_minutes_left_are_whole_and_never_too_many(moment, ahead_us):
     said = reader.left(reader.at_us + ahead_us)
     assert said == f"{ahead_us // MINUTE_US} min"
     assert reader.left(reader.at_us - ahead_us - 1) == "0 min"
+
+
+def test_from_noon_itself_the_small_hours_need_no_day():
+    night = instant_us(_local("2024-02-16 03:20"))
+    noon = instant_us(THU_NOON)
+    assert Reader(noon, DUBLIN).closes(night) == "03:20"
+    assert Reader(noon - 1, DUBLIN).closes(night) == "Fri 03:20"

@@ -117,3 +117,11 @@ def test_hours_that_are_none_are_refused(kept):
 def test_days_ahead_are_bounded(days):
     with pytest.raises(Refused, match="days ahead"):
         WEEK.spells(DUBLIN, 0, days=days)
+
+
+def test_a_short_shift_within_a_long_one_does_not_end_it():
+    """Monday noon to Tuesday 10:00 are 22 h, whoever comes on Tuesday from 06:00 to 08:00."""
+    week = Weekly.of({"0": ["12:00", "10:00"], "1": ["06:00", "08:00"]})
+    spells = week.spells(ZoneInfo("UTC"), _utc("2024-02-12 00:00"), days=3)
+    assert spells is not None
+    assert ((spells.close_us - spells.open_us) // HOUR_US).tolist() == [22]

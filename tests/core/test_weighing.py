@@ -54,3 +54,9 @@ def test_losses_that_do_not_shrink_are_refused(weights):
 
 def test_a_blank_that_is_near_enough_is_ready_at_its_last_weighing():
     assert weeks_until_within(settle(BOWL_G), 1000) == 4
+
+
+def test_three_weighings_are_enough():
+    """100 g, then 50 g lost: each loss is half the one before, 50 g more to come, 800 g."""
+    found = settle([1000, 900, 850])
+    assert (found.ratio, found.settles_g) == pytest.approx((0.5, 800), rel=1e-3)
