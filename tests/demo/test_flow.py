@@ -4,11 +4,12 @@ from datetime import datetime, timedelta
 
 import pytest
 
-from cureclock.core.units import instant_us
+from cureclock.core.units import DAY_US, instant_us
 from cureclock.demo.teller import Story
+from cureclock.planner.models import Plan
 from cureclock.reminders.kinds import DATE
 from cureclock.reminders.models import Alert
-from tests.demo.living import Life, Planned
+from tests.demo.living import PLANNED_EVERY, Life, Planned
 
 pytestmark = pytest.mark.django_db
 LATE_ON_MONDAY = "Mon 16:00"
@@ -73,7 +74,24 @@ def test_eight_spoilt_drums_move_the_date_and_who_minds_the_shop_hears_of_it(
     )
     assert timedelta(microseconds=moved_us) > timedelta(days=1)
     told = Alert.objects.filter(about=week.id("Batch L"), kind=DATE)
-    assert any(before.at < alert.made_at <= after.at for alert in told)
+    stood = after.at + timedelta(days=1) + PLANNED_EVERY
+    assert any(one.made_at <= stood for one in told)
+
+
+def test_at_most_a_day_and_a_night_late_who_minds_the_shop_knows_the_date_within_a_day(
+    week: Story, life: Life
+):
+    """Told once or twice as the air is learned, and not with every reading of the night."""
+    last = life.plans[-1]
+    kept = Plan.objects.get(workshop=week.workshop).told
+    for name in ("Batch L", "Batch T"):
+        ident = str(week.id(name))
+        apart_us = abs(kept[ident]["likely_us"] - last.body["batches"][ident]["likely_us"])
+        moved_us = kept[ident].get("moved_us") or instant_us(last.at)
+        waited = timedelta(microseconds=instant_us(last.at) - moved_us)
+        assert apart_us < DAY_US or waited < timedelta(days=1), name
+        told = Alert.objects.filter(about=week.id(name), kind=DATE)
+        assert told.count() <= len(life.plans) / 4, name
 
 
 def test_the_promise_of_the_fourth_week_can_still_be_kept_on_sunday(week: Story, life: Life):
