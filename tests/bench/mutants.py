@@ -1,6 +1,6 @@
 """Mutation run: break the code in one place at a time, and see whether the tests notice.
 
-    python3 -m tests.bench.mutants cureclock/core --tests tests/core tests/published
+    python3 -m tests.bench.mutants cureclock/core cureclock/waits
     python3 -m tests.bench.mutants cureclock/core/gates.py --tests tests/core/test_gates.py --each 50
 
 First all those tests run once and it is noted which of them enter which function. Then of each
@@ -27,9 +27,20 @@ import numpy as np  # noqa: F401
 import pytest
 
 from tests.bench.mutants_made import Slip, broken, slips
-from tests.bench.mutants_tried import PLAINLY, ROOT, Known, Trial, noticed_anew
+from tests.bench.mutants_tried import (
+    PLAINLY,
+    ROOT,
+    Known,
+    Trial,
+    nothing_after,
+    noticed_anew,
+)
 
 ANEW_S = 20  # of a processor: what loading everything takes at most
+TESTS = [
+    *("tests/core", "tests/published", "tests/architecture/test_frozen.py", "tests/waits"),
+    *("tests/shop", "tests/planner", "tests/flows", "tests/api", "tests/exports/test_tables.py"),
+]
 Tried = list[tuple[Path, Slip, str | None]]
 
 
@@ -42,6 +53,7 @@ class Asked:
     each: int
     seed: int
     longest_s: float
+    into: Path | None
     again: frozenset[tuple[str, str | None, str]]  # if any: these, and no sample
 
 
@@ -88,19 +100,27 @@ def in_live_functions(asked: Asked, into: Path) -> Callable[[Trial], None]:
                 if slip.within is not None:
                     tests = trial.known.of(path, slip.within, asked.longest_s)
                     tried.append((path, slip, trial.noticed_by(path, text, slip, tests)))
-            so_far(path, tried)
+            so_far(path, tried, asked.into)
         into.write_bytes(pickle.dumps((tried, trial.known)))
 
     return every
 
 
-def so_far(path: Path, tried: Tried) -> None:
+def so_far(path: Path, tried: Tried, into: Path | None) -> None:
     """A long run shows where it is, and what there is to judge already."""
+    keep(tried, into)
     mine = [(slip, by) for at, slip, by in tried if at == path]
     for slip, by in mine:
         if by is None:
             print(f"    {path.name}:{slip}")
     print(f"    {path.name}: in its functions {share([by for _, by in mine])}", flush=True)
+
+
+def keep(tried: Tried, into: Path | None) -> None:
+    """In a file, for who tries the survivors again."""
+    rows = [[str(at.relative_to(ROOT)), slip.within, str(slip), by] for at, slip, by in tried]
+    if into:
+        into.write_text(json.dumps(rows, indent=1), "utf-8")
 
 
 def anew(path: Path, slip: Slip, known: Known, asked: Asked) -> str | None:
@@ -149,7 +169,11 @@ def told(asked: Asked, tried: Tried) -> None:
 
 def share(noticed: Sequence[str | None]) -> str:
     good = sum(by is not None for by in noticed)
-    return f"{good} of {len(noticed)} noticed, {good / max(len(noticed), 1):.0%}"
+    return f"{good} of {len(noticed)} noticed, {part_noticed(noticed):.0%}"
+
+
+def part_noticed(noticed: Sequence[str | None]) -> float:
+    return sum(by is not None for by in noticed) / len(noticed) if noticed else 1.0
 
 
 def run(asked: Asked, folder: Path) -> Tried:
@@ -158,7 +182,8 @@ def run(asked: Asked, folder: Path) -> Tried:
     child = os.fork()
     if child == 0:
         trial = Trial(in_live_functions(asked, into))
-        os._exit(int(pytest.main([*PLAINLY, "-s", *asked.tests], plugins=[trial])))
+        with nothing_after():
+            os._exit(int(pytest.main([*PLAINLY, "-s", *asked.tests], plugins=[trial])))
     os.waitpid(child, 0)
     if not into.exists():
         sys.exit("The run of the tests did not come to its end.")
@@ -169,11 +194,14 @@ def run(asked: Asked, folder: Path) -> Tried:
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0] if __doc__ else "")
     parser.add_argument("modules", type=Path, nargs="+", help="files, or folders of them")
-    parser.add_argument("--tests", nargs="+", required=True, help="what pytest is to run")
+    parser.add_argument("--tests", nargs="+", default=TESTS, help="what pytest is to run")
     parser.add_argument("--each", type=int, default=12, help="slips of each module")
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--longest", type=float, default=6, help="seconds of tests for a slip")
     parser.add_argument("--again", type=Path, help="only what survived, by the file of --into")
+    parser.add_argument(
+        "--least", type=float, default=0, help="per cent; fewer noticed is a failure"
+    )
     parser.add_argument("--into", type=Path, help="a file for what became of each slip")
     said, for_pytest = parser.parse_known_args()
     asked = Asked(
@@ -182,6 +210,7 @@ def main() -> None:
         each=said.each,
         seed=said.seed,
         longest_s=said.longest,
+        into=said.into,
         again=survivors(said.again) if said.again else frozenset(),
     )
     folder = Path(tempfile.mkdtemp(prefix="cureclock-mutants-"))
@@ -189,10 +218,10 @@ def main() -> None:
         tried = run(asked, folder)
     finally:
         shutil.rmtree(folder, ignore_errors=True)
-    if said.into:
-        rows = [[str(at.relative_to(ROOT)), slip.within, str(slip), by] for at, slip, by in tried]
-        said.into.write_text(json.dumps(rows, indent=1), "utf-8")
+    keep(tried, asked.into)
     told(asked, tried)
+    if 100 * part_noticed([by for *_, by in tried]) < said.least:
+        sys.exit(f"Less than {said.least:g} % were noticed: tests are missing.")
 
 
 if __name__ == "__main__":

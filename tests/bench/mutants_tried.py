@@ -15,6 +15,7 @@ import sys
 import time
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from functools import _lru_cache_wrapper
 from importlib.machinery import ModuleSpec
@@ -28,7 +29,7 @@ from tests.bench.mutants_made import Slip, broken, codes
 
 ROOT = Path(__file__).resolve().parents[2]
 OF_OURS = str(ROOT / "cureclock") + os.sep
-PLAINLY = ("-q", "--tb=no", "-p", "no:cacheprovider", "-p", "no:xdist", "--assert=plain")
+PLAINLY = ("-q", "--tb=no", "-p", "no:xdist", "--assert=plain")
 MOST_TIMES = 4  # as long as the tests take; then it hangs, which somebody would notice
 ENOUGH = 3  # tests that run a place; with fewer, those that import its module are asked as well
 
@@ -217,12 +218,13 @@ class Trial(Watch):
         child = os.fork()
         if child == 0:
             quietly(longest_s)
-            first()
-            for name in tests:
-                if not self.play(self.items[name], self.items[name].session):
-                    os.write(to_us, name.encode())
-                    os._exit(1)
-            os._exit(0)
+            with nothing_after():
+                first()
+                for name in tests:
+                    if not self.play(self.items[name], self.items[name].session):
+                        os.write(to_us, name.encode())
+                        os._exit(1)
+                os._exit(0)
         os.close(to_us)
         with os.fdopen(from_child, "rb") as said:
             name = said.read().decode()
@@ -248,10 +250,19 @@ def quietly(longest_s: float) -> None:
     signal.setitimer(signal.ITIMER_REAL, 30 * longest_s + 60)
 
 
+@contextmanager
+def nothing_after() -> Iterator[None]:
+    """A child that breaks in a way no test is meant to ends there, not in its parent's code."""
+    try:
+        yield
+    finally:
+        os._exit(3)
+
+
 def outcome(status: int, name: str) -> str | None:
     if status == 0:
         return None
-    return name or ("never ended" if os.WIFSIGNALED(status) else "did not load")
+    return name or ("never ended" if os.WIFSIGNALED(status) else "broke the run")
 
 
 class Broken(importlib.abc.MetaPathFinder, importlib.abc.Loader):
@@ -291,7 +302,8 @@ def noticed_anew(
         quietly(longest_s)
         if code is not None:
             sys.meta_path.insert(0, Broken(dotted(path), path, code))
-        os._exit(int(pytest.main([*PLAINLY, *tests], plugins=[FirstFailure(to_us)])))
+        with nothing_after():
+            os._exit(int(pytest.main([*PLAINLY, *tests], plugins=[FirstFailure(to_us)])))
     os.close(to_us)
     with os.fdopen(from_child, "rb") as said:
         name = said.read().decode()

@@ -13,8 +13,10 @@ BIN = Path(sys.executable).parent
 DEPTHS = ("quick", "plain", "long")
 RULES = ("tests/architecture", "tests/docs")
 NOT_IN_THE_MAIN_RUN = (*RULES, "tests/bench")
+ESTIMATES = ("cureclock/core", "cureclock/waits")
 PYTEST = (sys.executable, "-m", "pytest", "-q")
 AT_ONCE = ("--numprocesses", "logical", "--maxprocesses", "4", "--dist", "loadfile")
+SLIPS = (sys.executable, "-m", "tests.bench.mutants", *ESTIMATES, "--least", "85")
 DJANGO = (sys.executable, "manage.py")
 # By name: asked for all, Django passes over an app that has models and no migrations yet.
 OUR_APPS = ("shop", "waits", "planner", "reminders", "exports", "runtime")
@@ -46,6 +48,8 @@ def parts_of(depth: str, report: Path) -> list[Part]:
     found = [*code(), *pytest_parts(depth, report)]
     if depth != "quick":
         found[-2:-2] = front_end(report)  # before the browser tests, which need the built app
+    if depth == "long":
+        found.append(Part("slips of core and waits that tests notice", SLIPS, minutes=480))
     return found
 
 
