@@ -40,6 +40,19 @@ def test_every_command_that_is_given_exists() -> None:
     assert {page: wrong for page, wrong in given.items() if wrong} == {}
 
 
+def missing(text: str) -> list[str]:
+    """Programs of ours beside manage.py that a text says to run and that are not there."""
+    named = re.findall(r"python3 (?:-m ([\w.]+)|([\w/]+\.py))", text)
+    paths = [module.replace(".", "/") + ".py" if module else path for module, path in named]
+    return [path for path in paths if not (ROOT / path).exists()]
+
+
+def test_every_other_program_that_is_given_is_there() -> None:
+    given = {page.name: missing(page.read_text("utf-8")) for page in PAGES}
+    assert {page: gone for page, gone in given.items() if gone} == {}
+    assert missing("`python3 -m tests.gone` and `python3 manage.py up`") == ["tests/gone.py"]
+
+
 def test_unknown_ones_are_seen() -> None:
     text = "`python3 manage.py fly` and `python3 manage.py up --sideways --port 1`"
     assert unknown(text) == ["fly", "--sideways"]
