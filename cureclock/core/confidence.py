@@ -5,4 +5,4 @@ CHECK_FROM = 0.85  # a test on a witness makes sense from this part of the need;
 ASSUMED_LEG = 1.15  # +-2 degC on assumed air is 2 ** 0.2; arithmetic on the doubling rule
 UNTRIED_MARGIN = 0.20  # a material never checked in this shop; our choice
 LEAST_MARGIN = 0.08  # however often it was checked; our choice
-UNREAD_LABEL = 1.5  # counts for gates that can hurt where nobody read the label; our choice
+UNREAD_LABEL = 1.5  # a figure nobody read and that has no range counts so much longer; our choice

@@ -2,11 +2,10 @@
 
 from dataclasses import dataclass
 
+from cureclock.core.confidence import UNREAD_LABEL
 from cureclock.core.materials import vocabulary as words
 from cureclock.core.materials.figure import Figure
 from cureclock.core.refusal import Refused
-
-UNREAD_FACTOR = 1.5  # a figure nobody read and that has no range counts so much longer
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -55,5 +54,5 @@ class Gate:
         if self.name in words.CLOSING:
             return self.hours
         if self.time.high is None:
-            return self.hours * UNREAD_FACTOR
+            return self.hours * UNREAD_LABEL
         return self.time.in_hours(self.time.high)

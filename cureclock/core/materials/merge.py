@@ -6,10 +6,11 @@ from difflib import get_close_matches
 from itertools import pairwise, product
 from typing import Any
 
+from cureclock.core.confidence import UNREAD_LABEL
 from cureclock.core.materials import vocabulary as words
 from cureclock.core.materials.figure import number
 from cureclock.core.materials.finish import Finish
-from cureclock.core.materials.gate import UNREAD_FACTOR, Gate
+from cureclock.core.materials.gate import Gate
 from cureclock.core.materials.label import Label
 from cureclock.core.materials.label_gate import LONGEST_H, SHORTEST_H, TEMPS_C, LabelGate
 from cureclock.core.materials.model import Family
@@ -133,7 +134,7 @@ def _read_gate(
     gate = LabelGate.from_json({**said, "name": name, "upper_hours": said["hours"], "read": read})
     if not read and name not in words.CLOSING:
         beyond = typical.upper_hours if typical else 0.0
-        gate = replace(gate, upper_hours=max(gate.hours * UNREAD_FACTOR, beyond))
+        gate = replace(gate, upper_hours=max(gate.hours * UNREAD_LABEL, beyond))
     gates[name] = gate
 
 

@@ -11,7 +11,6 @@ from cureclock.core.coat.shop_hours import ShopHours
 from cureclock.core.refusal import Refused
 from cureclock.core.units import instant_us, moment_of
 
-MIDNIGHT = time(0)
 DAYS_AHEAD = 14  # how far hours are laid out; longer than any holiday planned here; our choice
 
 
