@@ -72,7 +72,7 @@ export function Block({ class: name, long, children }: BlockProps) {
   );
 }
 
-/** More than anybody sees at once, and few enough to be drawn whole. */
+/** Up to so many, a list of rows stays whole: it can be read through without being moved. */
 export const MANY = 60;
 
 /** A list by stretches of so many. */

@@ -2,7 +2,7 @@
 import { piecesInOrder, view } from '../models/shop';
 import { families } from '../models/tags';
 import type { Piece } from '../models/view';
-import { Block, inBlocks, MANY, useSoon } from '../parts/further';
+import { Block, inBlocks, useSoon } from '../parts/further';
 import { LinkRow } from '../parts/link-row';
 import { Scan } from '../parts/scan';
 import { Sign } from '../parts/sign';
@@ -12,6 +12,8 @@ import { say } from '../words/say';
 const TILES = 36;
 /** Whole rows, whether two or six stand beside one another. */
 const TILES_OF_BLOCK = 60;
+/** A number and nothing else is drawn at little cost. */
+const MANY_TILES = 360;
 
 export function Can() {
   const all = piecesInOrder.value;
@@ -33,7 +35,7 @@ export function Can() {
         <section key={stem}>
           <h2 class="where">{whatOf(members) || stem}</h2>
           {inBlocks(members, TILES_OF_BLOCK).map((some, i) => (
-            <Block class="tags" key={i} long={all.length > MANY}>
+            <Block class="tags" key={i} long={all.length > MANY_TILES}>
               {() => some.map((piece) => <Tile piece={piece} key={piece.id} />)}
             </Block>
           ))}

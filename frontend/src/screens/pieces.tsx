@@ -1,9 +1,12 @@
 /** Which is this, what is glued to what, what is odd about it? */
 import { piecesInOrder } from '../models/shop';
-import { AT_ONCE, Block, inBlocks, MANY, useSoon } from '../parts/further';
+import { AT_ONCE, Block, inBlocks, useSoon } from '../parts/further';
 import { LinkRow } from '../parts/link-row';
 import { count, say, word } from '../words/say';
 import type { Piece } from '../models/view';
+
+/** Plain rows, without strips. */
+const MANY_PIECES = 240;
 
 export default function Pieces() {
   const pieces = piecesInOrder.value;
@@ -14,7 +17,7 @@ export default function Pieces() {
       <LinkRow href="/pieces/new" title={say('pieces.new')} note={say('start.new_pieces_note')} />
       <div class="rows">
         {inBlocks(pieces.slice(0, limit), AT_ONCE).map((some, i) => (
-          <Block key={i} long={pieces.length > MANY}>
+          <Block key={i} long={pieces.length > MANY_PIECES}>
             {() => some.map((piece) => <Row piece={piece} key={piece.id} />)}
           </Block>
         ))}
