@@ -33,6 +33,7 @@ ASKS_MORE = (
     "/sensor",
     "/doubted",
 )
+OPENED = "document.querySelectorAll('details').forEach((one) => (one.open = true))"
 UNFOLD = ("Show the sum", "What happened to it", "Pictures", "Go against it", "It was earlier")
 TARGETS = """() => [...document.querySelectorAll('a, button, input, select, summary')]
     .filter((one) => !one.classList.contains('skip') && one.checkVisibility())
@@ -141,11 +142,12 @@ def visit(page: Page, address: str) -> None:
     expect(page.get_by_text("All sent")).to_be_visible()
     if address.startswith(ASKS_MORE):
         page.wait_for_load_state("networkidle")
-    page.evaluate("document.querySelectorAll('details').forEach((one) => (one.open = true))")
+    page.evaluate(OPENED)
     for name in UNFOLD:
         for button in page.get_by_role("button", name=name).all():
             button.tap()
             page.wait_for_load_state("networkidle")
+    page.evaluate(OPENED)  # and what came of it
 
 
 def test_every_target_is_15_mm_and_no_screen_scrolls_sideways(
