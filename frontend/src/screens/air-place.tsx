@@ -3,24 +3,22 @@ import { useSignal } from '@preact/signals';
 import { useLocation, useRoute } from 'preact-iso';
 import { lowGuess, tilesAround } from '../models/air';
 import { minute } from '../models/clock';
-import { settings } from '../models/settings';
 import { place as placeOf } from '../models/shop';
 import { tell } from '../models/tell';
 import type { Place } from '../models/view';
 import { Ago } from '../parts/ago';
+import { DayTold } from '../parts/air-day';
+import { TypedAir } from '../parts/air-typed';
 import { Cautions } from '../parts/caution';
 import { Field } from '../parts/field';
 import { Figure } from '../parts/figure';
 import { LinkRow } from '../parts/link-row';
 import { Missing } from '../parts/missing';
 import { Tape } from '../parts/tape';
-import { decimal } from '../units/decimal';
 import { shownTemp, temp, toCelsius } from '../units/temperature';
 import { say } from '../words/say';
 import { Figures } from './air';
 
-const LOW_C = -60;
-const HIGH_C = 100;
 const SHIFT = 6;
 
 export default function AirPlace() {
@@ -34,11 +32,12 @@ export default function AirPlace() {
       <section class="stack">
         <h2 class="verb">{say('air.type')}</h2>
         <Figures place={place} />
-        <Typed place={place} />
+        <TypedAir place={place} />
       </section>
       <Ago />
       <Heater place={place} />
       <Tonight place={place} />
+      <DayTold place={place} />
       <LinkRow
         href={`/air/${place.id}/sensors`}
         title={say('sensor.head')}
@@ -135,44 +134,4 @@ function Lowest({ place }: { place: Place }) {
       </div>
     </section>
   );
-}
-
-function Typed({ place }: { place: Place }) {
-  const told_temp = useSignal('');
-  const told_rh = useSignal('');
-  const wrong = useSignal('');
-  const write = async (event: Event) => {
-    event.preventDefault();
-    const temp_c = toCelsius(decimal(told_temp.value));
-    const rh_pct = told_rh.value.trim() === '' ? null : decimal(told_rh.value);
-    wrong.value = fault(temp_c, rh_pct);
-    if (wrong.value) return;
-    const said = { place: place.id, temp_c, ...(rh_pct !== null && { rh_pct }) };
-    if (await tell('reading_taken', said)) told_temp.value = told_rh.value = '';
-  };
-  return (
-    <form class="stack" onSubmit={write}>
-      <Field
-        label={say('air.type_temp', { unit: settings.value.temperature })}
-        value={told_temp}
-        mode="decimal"
-      />
-      <Field label={say('air.type_rh')} value={told_rh} mode="decimal" />
-      {wrong.value && (
-        <p class="notice notice-stop" role="alert">
-          {wrong.value}
-        </p>
-      )}
-      <button type="submit" class="tape tape-wide">
-        <span class="tape-verb">{say('tap.reading')}</span>
-      </button>
-    </form>
-  );
-}
-
-function fault(temp_c: number, rh_pct: number | null): string {
-  if (!(temp_c >= LOW_C && temp_c <= HIGH_C)) {
-    return say('air.bad_temp', { low: temp(LOW_C, 0), high: temp(HIGH_C, 0) });
-  }
-  return rh_pct !== null && !(rh_pct >= 0 && rh_pct <= 100) ? say('air.bad_rh') : '';
 }
