@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { onShelf, type Container, type Shelf } from '../src/models/containers';
+import { onShelf, started, type Container, type Shelf } from '../src/models/containers';
 import type { Said, Tap } from '../src/store/tap';
 import { at, NOW, tap as tapOf } from './shed';
 
@@ -58,4 +58,17 @@ test('a bottle taken in stands on the shelf, also when it was told twice', () =>
 test('what the server had answered before it told of the shelf is not told again', () => {
   const heard = tap('container_left', { left_g: 0 }, { state: 'applied', answered_at: at('09:00') });
   expect(onShelf(SHELF, [heard])[0]!.left_g).toBe(500);
+});
+
+test('what is open and not empty is there to be taken from, the last opened first', () => {
+  const at_hand = (id: string, more: Partial<Container>) => ({ ...BOTTLE, id, ...more });
+  const all = [
+    at_hand('shut', {}),
+    at_hand('old', { opened_at: at('10:00', '01') }),
+    at_hand('new', { opened_at: at('10:00', '04') }),
+    at_hand('empty', { opened_at: at('10:00', '05'), left_g: 0 }),
+    at_hand('not weighed', { opened_at: at('10:00', '02'), left_g: null }),
+    at_hand('of another', { opened_at: at('10:00', '03'), material: 'oil' }),
+  ];
+  expect(started(all, 'glue').map((one) => one.id)).toEqual(['new', 'not weighed', 'old']);
 });

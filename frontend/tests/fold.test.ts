@@ -2,7 +2,7 @@ import { expect, test } from 'vitest';
 import { fold, pending } from '../src/models/fold';
 import type { Said, Tap } from '../src/store/tap';
 import { library } from '../src/models/library';
-import { at, gate, GLUE, group, NOW, tap as kept, view } from './shed';
+import { at, gate, GLUE, group, labelGate, NOW, tap as kept, view } from './shed';
 
 let count = 0;
 function tap(verb: string, said: Said, when: string, more: Partial<Tap> = {}): Tap {
@@ -39,6 +39,17 @@ test('a glue-up spread without a signal is shown with its open time running', ()
   });
   expect(shown.groups[0]!.pieces.map((one) => one.tag)).toEqual(['L-1', 'L-2']);
   expect(kinds(shown)).toEqual(['open_time', 'total_assembly']);
+});
+
+test('the pot runs out from its mixing, also without a signal', () => {
+  const pot = { ...GLUE.label, gates: [...GLUE.label.gates, labelGate('pot_life', 0.5)] };
+  const taps = [
+    tap('spread_began', SPREAD, at('10:00')),
+    tap('mixed', { glue_up: 'g1' }, at('09:50')),
+  ];
+  const shown = fold(view({ materials: [{ ...GLUE, label: pot }] }), taps);
+  expect(kinds(shown)).toEqual(['pot_life', 'open_time', 'total_assembly']);
+  expect(shown.groups[0]!.gates[0]!.acts.first).toBe(at('10:20'));
 });
 
 test('pressure on starts the ladder, and the clamps of a plain joint', () => {

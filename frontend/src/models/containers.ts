@@ -66,6 +66,13 @@ function takenIn(said: Tap['said']): Container {
   };
 }
 
+/** Those that glue or finish is taken from: opened, and not empty; the last opened first. */
+export function started(all: readonly Container[], material: string): Container[] {
+  return all
+    .filter((one) => one.material === material && one.opened_at && one.left_g !== 0)
+    .sort((one, other) => other.opened_at!.localeCompare(one.opened_at!));
+}
+
 /** Frost is told against it at once; that it is good again is the server's to say. */
 function changed(one: Container, verb: string, said: Tap['said'], at: Instant): Container {
   if (verb === 'container_opened')

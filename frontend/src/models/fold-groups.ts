@@ -67,6 +67,15 @@ export function materialOf(view: View, group: Group): Material | undefined {
   return view.materials.find((one) => one.label.id === group.material.label);
 }
 
+/** The pot's clock starts at mixing. */
+function mixed(view: View, said: Said, at: string): View {
+  return withGroup(view, said.glue_up, (group) => {
+    const pot = gatesOf(view, group, at, at, (kind) => FROM_MIXING.has(kind));
+    const others = group.gates.filter((gate) => !FROM_MIXING.has(gate.kind));
+    return { ...group, provisional: true, gates: [...pot, ...others] };
+  });
+}
+
 function pressureOn(view: View, said: Said, at: string): View {
   return withGroup(view, said.glue_up, (group) => {
     const held = group.stressed ? 'clamps_off' : 'clamps_off_stressed';
@@ -143,6 +152,7 @@ function withGroup(view: View, id: unknown, change: (group: Group) => Group): Vi
 
 export const glueUpTold: Record<string, Folding> = {
   spread_began: spreadBegan,
+  mixed,
   closed: closedUp,
   pressure_on: pressureOn,
   clamps_off: inState('glue_up', 'resting'),

@@ -5,6 +5,8 @@ import type { Material, Piece, Place } from './view';
 
 export interface Picked {
   material_id: Signal<string>;
+  /** The bottle or can it is taken from, where one was chosen. */
+  container_id: Signal<string>;
   place_id: Signal<string>;
   piece_ids: Signal<ReadonlySet<string>>;
   material: ReadonlySignal<Material | undefined>;
@@ -15,11 +17,13 @@ export interface Picked {
 
 export function picked(): Picked {
   const material_id = signal('');
+  const container_id = signal('');
   const place_id = signal('');
   const piece_ids = signal<ReadonlySet<string>>(new Set());
   const places = computed(() => view.value?.places ?? []);
   return {
     material_id,
+    container_id,
     place_id,
     piece_ids,
     material: computed(() => view.value?.materials.find((one) => one.id === material_id.value)),

@@ -1,40 +1,101 @@
 /** The choices every start begins with: which bottle, which place, which pieces. */
 import type { Signal } from '@preact/signals';
+import { started, type Container } from '../models/containers';
+import type { Picked } from '../models/picked';
 import { piecesInOrder, view } from '../models/shop';
 import { families, shortTags } from '../models/tags';
-import type { Piece } from '../models/view';
+import type { Material, Piece } from '../models/view';
 import { temp } from '../units/temperature';
 import { count, say } from '../words/say';
-import { Choose, toggled } from './choose';
+import { span } from '../words/times';
+import { Choose, toggled, type Choice } from './choose';
+import { age, containerFacts, Odd, useShelf } from './container-told';
 import { Fold } from './fold';
 import { LinkRow } from './link-row';
+
+const HOUR_MS = 3_600_000;
 
 export function PickMaterial({
   chosen,
   roles,
   legend,
 }: {
-  chosen: Signal<string>;
+  chosen: Picked;
   roles: readonly string[];
   legend: string;
 }) {
+  const shelf = useShelf() ?? [];
   const materials = (view.value?.materials ?? []).filter((one) => roles.includes(one.role));
   return (
     <>
       {materials.length > 0 && (
         <Choose
           legend={legend}
-          chosen={new Set([chosen.value])}
-          onChoose={(value) => (chosen.value = value)}
-          choices={materials.map((one) => ({
-            value: one.id,
-            label: one.name,
-            note: one.label.read ? one.label.container || undefined : say('now.unread'),
-          }))}
+          chosen={new Set([chosen.material_id.value, inHand(chosen, shelf)?.id ?? ''])}
+          onChoose={(value) => choose(chosen, shelf, value)}
+          choices={materials.flatMap((one) => choicesOf(one, started(shelf, one.id)))}
         />
       )}
+      <InHand chosen={chosen} shelf={shelf} />
       <LinkRow href={`/bottle/new?role=${roles[0]}`} title={say('start.new_bottle')} />
     </>
+  );
+}
+
+/** Each bottle or can that is open by itself; a material of which none is known, by its name. */
+function choicesOf(material: Material, open: readonly Container[]): Choice[] {
+  const { label } = material;
+  const unread = label.read ? [] : [say('now.unread')];
+  const named = (value: string, notes: readonly string[]) => ({
+    value,
+    label: material.name,
+    note: [...notes, ...unread].join(', ') || undefined,
+  });
+  if (!open.length) return [named(material.id, label.read && label.container ? [label.container] : [])];
+  return open.map((one) =>
+    named(one.id, [say('start.open_for', { name: one.name, age: age(one.open_days ?? 0) })]),
+  );
+}
+
+function choose(chosen: Picked, shelf: readonly Container[], value: string): void {
+  const container = shelf.find((one) => one.id === value);
+  chosen.material_id.value = container?.material ?? value;
+  chosen.container_id.value = container?.id ?? '';
+}
+
+/** The one that was chosen; of a material chosen elsewhere, the one it is taken from. */
+function inHand(chosen: Picked, shelf: readonly Container[]): Container | undefined {
+  const open = started(shelf, chosen.material_id.value);
+  return open.find((one) => one.id === chosen.container_id.value) ?? open[0];
+}
+
+/** What is known of it, before anything is poured. */
+function InHand({ chosen, shelf }: { chosen: Picked; shelf: readonly Container[] }) {
+  const one = inHand(chosen, shelf);
+  const gates = chosen.material.value?.label.gates ?? [];
+  const pot = gates.find((gate) => gate.kind === 'pot_life');
+  if (!one && !pot) return null;
+  return (
+    <div>
+      {one && (
+        <>
+          <p>
+            <b>{one.name}</b>
+          </p>
+          <Odd odd={one.odd} />
+          {containerFacts(one).map((line) => (
+            <p key={line}>{line}</p>
+          ))}
+        </>
+      )}
+      {pot && (
+        <p>
+          {say(pot.read ? 'start.pot_life' : 'start.pot_life_typical', {
+            span: span(pot.hours * HOUR_MS),
+          })}
+        </p>
+      )}
+    </div>
   );
 }
 

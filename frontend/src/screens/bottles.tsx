@@ -1,7 +1,7 @@
 /** What does my label say, who read it, and what is only typical? */
 import { view } from '../models/shop';
 import { minute } from '../models/clock';
-import { Odd, useShelf } from '../parts/containers';
+import { Odd, useShelf } from '../parts/container-told';
 import { LinkRow } from '../parts/link-row';
 import { say, type Key } from '../words/say';
 import { when } from '../words/times';

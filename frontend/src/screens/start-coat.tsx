@@ -51,7 +51,7 @@ export function StartCoat() {
   return (
     <main class="room" id="main">
       <h1 class="verb">{say('start.coat')}</h1>
-      <PickMaterial chosen={chosen.material_id} roles={ROLES} legend={say('start.finish')} />
+      <PickMaterial chosen={chosen} roles={ROLES} legend={say('start.finish')} />
       <PickPlace chosen={chosen.place_id} />
       <PickPieces chosen={chosen.piece_ids} />
       <Zones />

@@ -5,12 +5,15 @@ import { nameOf } from '../models/again';
 import { tellSpread } from '../models/carried';
 import { askGlueUp, described, things, wood, type CheckTold } from '../models/check';
 import { picked } from '../models/picked';
+import { tell } from '../models/tell';
+import type { Said } from '../store/tap';
 import { Ago } from '../parts/ago';
 import { Ahead } from '../parts/ahead';
 import { AtHand, type Missing } from '../parts/at-hand';
 import { Cautions } from '../parts/caution';
 import { Check, Describe } from '../parts/check';
 import { DescribeWood } from '../parts/check-wood';
+import { hasPot, minutesSince, NOT_SAID, WhenMixed } from '../parts/mixed';
 import { PickMaterial, PickPieces, PickPlace } from '../parts/pick';
 import { allowSound } from '../parts/voice';
 import { say } from '../words/say';
@@ -18,6 +21,7 @@ import { say } from '../words/say';
 const KINDS = ['open_time', 'total_assembly', 'clamps_off', 'light', 'heavy'];
 const chosen = picked();
 const stressed = signal(false);
+const mixed = signal(NOT_SAID);
 const checked = signal<CheckTold | undefined>(undefined);
 
 /** What was answered for other pieces, glue or place holds no more. */
@@ -48,7 +52,8 @@ export function StartGlueUp() {
   return (
     <main class="room" id="main">
       <h1 class="verb">{say('start.glue_up')}</h1>
-      <PickMaterial chosen={chosen.material_id} roles={['adhesive']} legend={say('start.glue')} />
+      <PickMaterial chosen={chosen} roles={['adhesive']} legend={say('start.glue')} />
+      {hasPot(material) && <WhenMixed mixed={mixed} />}
       <PickPlace chosen={chosen.place_id} />
       <PickPieces chosen={chosen.piece_ids} />
       <label class="switch">
@@ -78,6 +83,11 @@ function missing(): Missing {
   return chosen.pieces.value.length ? undefined : 'pieces';
 }
 
+function mixing(glue_up: string): Said {
+  const { mix_g } = wood.value;
+  return { glue_up, ...(mix_g && { mass_g: mix_g }) };
+}
+
 /** Tells that spreading began; the id of the glue-up, if the phone could keep it. */
 async function spread(): Promise<string | undefined> {
   const { material, place, pieces } = chosen;
@@ -93,6 +103,9 @@ async function spread(): Promise<string | undefined> {
     ...(wood.value.thickness_mm && { thickness_mm: wood.value.thickness_mm }),
   });
   if (!id) return undefined;
+  const min_ago = hasPot(material.value) ? minutesSince(mixed.value) : undefined;
+  if (min_ago !== undefined) await tell('mixed', mixing(id), min_ago);
+  mixed.value = NOT_SAID;
   chosen.piece_ids.value = new Set();
   stressed.value = false;
   return id;
