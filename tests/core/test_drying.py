@@ -100,3 +100,18 @@ def test_a_warmer_place_dries_faster_and_back_again():
     warm = kappa_moved(0.01, 10, 20)
     assert warm > 0.01
     assert kappa_moved(warm, 20, 10) == pytest.approx(0.01)
+
+
+def test_the_ends_of_what_a_meter_and_the_air_may_say():
+    usual = {"days": [0, 60], "mc_pct": [24, 18], "emc_pct": 12, "error_points": 1}
+    for name, inside, outside in (
+        ("emc_pct", 1, np.nextafter(1, 0)),
+        ("emc_pct", 30, np.nextafter(30, 31)),
+        ("mc_pct", [250, 0], [250, np.nextafter(0, -1)]),
+        ("mc_pct", [250, 18], [np.nextafter(250, 251), 18]),
+        ("error_points", 0.1, np.nextafter(0.1, 0)),
+        ("error_points", 10, np.nextafter(10, 11)),
+    ):
+        assert np.isfinite(fit_drying(**{**usual, name: inside}).kappa_per_day)
+        with pytest.raises(Refused):
+            fit_drying(**{**usual, name: outside})

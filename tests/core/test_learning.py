@@ -9,7 +9,7 @@ from cureclock.core.checks import LONGEST_H, Checks
 from cureclock.core.learning import learn_need
 from cureclock.core.normal import share_below
 from cureclock.core.refusal import Refused
-from cureclock.core.trust import trust
+from cureclock.core.trust import _solved, trust
 from tests.core.shops import LABEL_H, simulated
 
 THREE = Checks([13.5, 12.5, 13], [15, 16, 14.5])
@@ -195,3 +195,8 @@ def test_brackets_that_only_touch_have_nothing_in_common():
 
 def test_a_label_under_an_hour_stands_where_checks_say_nothing():
     assert learn_need(Checks([0.0], [LONGEST_H]), 0.5).need_h == 0.5
+
+
+def test_the_step_to_the_top_is_the_slope_over_the_curvature():
+    """2 x + y = 1 and x + 3 y = 2 are solved by x = 1/5, y = 3/5."""
+    assert _solved(np.array([2.0, 1.0, 3.0]), np.array([1.0, 2.0])) == pytest.approx([0.2, 0.6])

@@ -243,3 +243,13 @@ def test_the_order_of_the_answers_decides_no_word(words: list[Word], chance: obj
     turned = list(answers)
     chance.shuffle(turned)  # type: ignore[attr-defined]
     assert together(turned).word == together(answers).word == min(words, key=ORDER.index)
+
+
+@pytest.mark.parametrize("at_us", [float("nan"), 1e30])
+def test_times_of_joints_and_holds_that_no_clock_shows_are_refused(at_us: float) -> None:
+    with pytest.raises(Refused, match="not before"):
+        line(opens_us=at_us)  # type: ignore[arg-type]
+    with pytest.raises(Refused, match="holds from"):
+        HoldOn("tape", False, at_us)  # type: ignore[arg-type]
+    with pytest.raises(Refused, match="instant of the question"):
+        may_work([line()], [], at_us)  # type: ignore[arg-type]

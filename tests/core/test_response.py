@@ -208,3 +208,19 @@ def test_the_factor_for_ten_kelvin_stands_for_an_energy():
 def test_where_the_doubling_rule_reaches_a_rate():
     assert Response(Kind.DOUBLING).reaches_c(4 / 3) == pytest.approx(20 + 10 * np.log2(4 / 3))
     assert Response(Kind.CHEMICAL, ea_kj_mol=50).reaches_c(2) is None
+
+
+def test_the_ends_of_what_a_response_may_be_told():
+    assert Response(Kind.WATER_LOSS, label_rh_pct=1).label_rh_pct == 1
+    assert Response(Kind.DOUBLING).reaches_c(1e6) == pytest.approx(20 + 60 * np.log2(10))
+    with pytest.raises(Refused, match="rate"):
+        Response(Kind.DOUBLING).reaches_c(np.nextafter(1e6, 2e6))
+    assert drying_share(20, 50, 20, 95, 1) == pytest.approx(10)
+    with pytest.raises(Refused, match="label humidity"):
+        drying_share(20, 50, 20, np.nextafter(95, 99), 1)
+
+
+def test_cooling_needs_a_solid_point_three_degrees_above_the_label():
+    assert cooling(20, 60, 23, 20) == pytest.approx(1)
+    with pytest.raises(Refused, match="solid point"):
+        cooling(20, 60, np.nextafter(23, 0), 20)

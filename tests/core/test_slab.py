@@ -6,7 +6,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from cureclock.core.refusal import Refused
-from cureclock.core.wood.slab import biot_number, slab_left, slab_left_one_term, slab_roots
+from cureclock.core.wood.slab import (
+    biot_number,
+    slab_coefficients,
+    slab_left,
+    slab_left_one_term,
+    slab_roots,
+)
 
 BIOTS = st.floats(-4, 3).map(lambda power: 10.0**power)
 
@@ -50,3 +56,9 @@ def test_one_term_is_refused_where_it_is_not_enough():
 def test_many_slabs_and_times_at_once():
     assert slab_left([[0.1], [1.0]], [0.1, 0.5, 2.0]).shape == (2, 3)
     assert biot_number([5, 8], 0.02, 0.15).shape == (2,)
+
+
+def test_a_root_beyond_a_thousand_is_refused():
+    assert np.isfinite(slab_coefficients(1000))
+    with pytest.raises(Refused, match="root"):
+        slab_coefficients(np.nextafter(1000, 2000))

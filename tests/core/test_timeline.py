@@ -1,5 +1,7 @@
 """The air of a place: what stands at one instant, where it was not read, and how it is joined."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -17,7 +19,7 @@ from cureclock.core.timeline import (
     build_air,
     level_air,
 )
-from cureclock.core.units import DAY_US, HOUR_US, MINUTE_US
+from cureclock.core.units import DAY_US, FURTHEST_US, HOUR_US, MINUTE_US
 from tests.core.airs import EXPECTATIONS, MONDAY_US, legs, settled
 
 HELD = [Expected()]
@@ -195,3 +197,16 @@ def test_air_that_cannot_be_is_refused():
             Air(np.array(at), np.full(len(at), 9.0), np.full(len(at), 50.0), np.zeros(len(at) - 1))
     with pytest.raises(Refused, match="span"):
         level_air(20.0, 0, 200 * 366 * DAY_US)
+
+
+def test_more_than_a_hundred_years_at_once_are_refused():
+    for far in (101 * 366 * DAY_US, FURTHEST_US + 1):
+        with pytest.raises(Refused, match="span"):
+            build_air(read([0], [18.0]), HELD, MONDAY_US, MONDAY_US + far)
+
+
+def test_an_assumed_leg_too_short_to_lie_between_its_nodes_stays_as_it_is():
+    air = Air(np.array([0, 2]), np.array([9.0, 9.0]), np.full(2, np.nan), np.array([Mark.ASSUMED]))
+    assert at_coldest(air, 4.0).at_us.tolist() == [0, 2]
+    longer = replace(air, at_us=np.array([0, 3]))
+    assert at_coldest(longer, 4.0).temp_c.tolist() == [9, 4, 4, 9]
