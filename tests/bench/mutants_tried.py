@@ -6,16 +6,18 @@ anew. Tests on records run on a database in memory, so that each child has one o
 """
 
 import ast
+import builtins
 import gc
 import importlib.abc
 import importlib.util
+import inspect
 import os
 import signal
 import sys
 import time
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from functools import _lru_cache_wrapper
 from importlib.machinery import ModuleSpec
@@ -28,6 +30,7 @@ import pytest
 from tests.bench.mutants_made import Slip, broken, codes
 
 ROOT = Path(__file__).resolve().parents[2]
+WATCHED = tuple(str(ROOT / "cureclock" / room) + os.sep for room in ("core", "waits"))
 OF_OURS = str(ROOT / "cureclock") + os.sep
 PLAINLY = ("-q", "--tb=no", "-p", "no:xdist", "--assert=plain")
 MOST_TIMES = 4  # as long as the tests take; then it hangs, which somebody would notice
@@ -110,8 +113,17 @@ class Stage:
         draws.load_profile("mutants")
 
 
+def _entered(*args: Any, **kwargs: Any) -> Any:
+    """Stands in place of a function until it is called, then is that function again."""
+    return note_entered("KEY")(*args, **kwargs)  # type: ignore[name-defined]  # noqa: F821
+
+
 class Watch(Stage):
-    """Runs each test once, and notes which functions of ours it enters."""
+    """Runs each test once, and notes which functions of ours it enters.
+
+    Noting every call of every library would take as long as the tests themselves; so each function
+    of ours has other code until a test calls it, which notes it and puts its own code back.
+    """
 
     def __init__(self) -> None:
         self.known = Known()
@@ -119,7 +131,9 @@ class Watch(Stage):
         self.seen: set[CodeType] = set()
         self.items: dict[str, pytest.Item] = {}
         self.shared: dict[str, set[CodeType]] = defaultdict(set)  # by file: what its stage ran
-        sys.settrace(self.note)
+        self.armed: list[FunctionType] = []
+        self.own: list[CodeType] = []
+        sys.settrace(self.note)  # while everything is loaded
 
     def note(self, frame: FrameType, *_: object) -> None:
         self.seen.add(frame.f_code)
@@ -145,24 +159,66 @@ class Watch(Stage):
         item.config.hook.pytest_runtest_protocol(item=item, nextitem=after)
         return not self.failed
 
+    def arm(self) -> None:
+        """Lay a wire at each function of ours that needs nothing from around it."""
+        sys.settrace(None)
+        builtins.note_entered = self.entered  # type: ignore[attr-defined]
+        for one in live_functions():
+            if one.__code__.co_filename.startswith(WATCHED) and not one.__code__.co_freevars:
+                with suppress(ValueError, TypeError):
+                    one.__signature__ = inspect.signature(one)  # type: ignore[attr-defined]
+                self.armed.append(one)
+                self.own.append(one.__code__)
+                one.__code__ = wire(len(self.own) - 1, one.__code__)
+
+    def entered(self, number: int) -> FunctionType:
+        function = self.armed[number]
+        self.seen.add(self.own[number])
+        function.__code__ = self.own[number]
+        return function
+
+    def disarm(self) -> None:
+        for function, own in zip(self.armed, self.own, strict=True):
+            function.__code__ = own
+
+    def rearm(self) -> None:
+        for number, (function, own) in enumerate(zip(self.armed, self.own, strict=True)):
+            if function.__code__ is own:
+                function.__code__ = wire(number, own)
+
     def watch(self, items: list[pytest.Item]) -> None:
         self.known.at_import = set(places(self.seen))
+        self.arm()
         by: dict[str, set[CodeType]] = {}
         for at, item in enumerate(items):
             self.seen = set()
-            sys.settrace(self.note)
+            self.rearm()
             began = time.process_time()
             good = self.play(item, items[at + 1] if at + 1 < len(items) else item.session)
-            sys.settrace(None)
             if good:
                 self.known.took[item.nodeid] = time.process_time() - began
                 by[item.nodeid] = self.seen
                 self.items[item.nodeid] = item
             else:
                 print(f"fails as it is, and is not asked: {item.nodeid}", flush=True)
+        self.disarm()
         for name, seen in by.items():
             for place in places(seen | self.shared[name.split("::")[0]]):
                 self.known.ran_by[place].add(name)
+
+
+def live_functions() -> list[FunctionType]:
+    return [one for one in gc.get_objects() if type(one) is FunctionType]  # wakes nothing lazy
+
+
+def wire(number: int, own: CodeType) -> CodeType:
+    """Code that tells the number, and is else taken for the function's own."""
+    code = _entered.__code__
+    consts = tuple(number if one == "KEY" else one for one in code.co_consts)
+    return code.replace(
+        co_consts=consts, co_name=own.co_name, co_qualname=own.co_qualname,
+        co_filename=own.co_filename, co_firstlineno=own.co_firstlineno,
+    )  # fmt: skip
 
 
 def places(seen: Iterable[CodeType]) -> Iterator[Place]:
@@ -183,8 +239,8 @@ class Trial(Watch):
 
     def pytest_runtestloop(self, session: pytest.Session) -> bool:
         self.watch(session.items)
-        for one in gc.get_objects():
-            if isinstance(one, FunctionType) and one.__code__.co_filename.startswith(OF_OURS):
+        for one in live_functions():
+            if one.__code__.co_filename.startswith(OF_OURS):
                 self.functions[key(one.__code__)].append(one)
         self.wanted(self)
         return True
@@ -209,7 +265,7 @@ class Trial(Watch):
             for function in self.functions[key(code)]:
                 function.__code__ = code
         for one in gc.get_objects():
-            if isinstance(one, _lru_cache_wrapper) and ours(one):
+            if type(one) is _lru_cache_wrapper and ours(one):
                 one.cache_clear()
 
     def in_child(self, tests: Sequence[str], first: Callable[[], None]) -> str | None:
