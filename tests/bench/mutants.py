@@ -4,8 +4,8 @@
     python3 -m tests.bench.mutants cureclock/core/gates.py --tests tests/core/test_gates.py --each 50
 
 First all those tests run once and it is noted which of them enter which function. Then of each
-module a sample of slips, the same at each run, is tried on the tests that enter the place, the
-quick ones first, as many as fit into the longest time. What survives is printed with its line:
+module a sample of slips, the same at each run, is tried on the tests that enter the place, those
+of its noun first, then some of each file, as many as fit into the longest time. What survives is printed with its line:
 either a test is missing, or the change makes no difference to anybody; somebody has to judge which.
 """
 

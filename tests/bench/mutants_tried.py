@@ -21,6 +21,7 @@ from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from functools import _lru_cache_wrapper
 from importlib.machinery import ModuleSpec
+from itertools import zip_longest
 from pathlib import Path
 from types import CodeType, FrameType, FunctionType, ModuleType
 from typing import Any
@@ -48,28 +49,34 @@ class Known:
     at_import: set[Place] = field(default_factory=set)
 
     def of(self, path: Path, within: str | None, longest_s: float) -> list[str]:
-        """The tests of a place, those of the noun first and the quick ones before the slow."""
+        """The tests of a place, those of the noun first, then from file to file."""
         file = str(path)
         chosen = set(self.ran_by.get((file, within), ())) if within else set()
         chosen |= {one for one in self.took if one.endswith(f"[{dotted(path)}]")}
         if within is None or len(chosen) < ENOUGH:
             chosen |= {one for (at, _), by in self.ran_by.items() if at == file for one in by}
             chosen |= {one for one in self.took if one.split("::")[0] in importers(path)}
-        noun = f"/test_{path.stem}"
-        order = sorted(
-            (one for one in chosen if one in self.took),
-            key=lambda one: (noun not in one and within is None, self.took[one]),
-        )
+        own = [one for one in chosen & self.took.keys() if f"/test_{path.stem}." in one]
+        rest = self.file_by_file(chosen & self.took.keys() - set(own))
+        order = [*sorted(own, key=self.took.__getitem__), *rest]
         return list(within_time(order, self.took, longest_s))
+
+    def file_by_file(self, tests: set[str]) -> Iterator[str]:
+        """The quickest of each file, then the next of each: the quickest of all see the least."""
+        files: dict[str, list[str]] = defaultdict(list)
+        for one in sorted(tests, key=lambda one: (self.took[one], one)):
+            files[one.split("::")[0]].append(one)
+        for row in zip_longest(*files.values()):
+            yield from (one for one in row if one is not None)
 
 
 def within_time(order: Sequence[str], took: dict[str, float], longest_s: float) -> Iterator[str]:
+    """As many as fit, in their order; one that is too long for what is left is passed over."""
     left = longest_s
     for one in order:
-        left -= took[one]
-        if left < 0:
-            return
-        yield one
+        if took[one] <= left:
+            left -= took[one]
+            yield one
 
 
 def importers(path: Path) -> set[str]:
