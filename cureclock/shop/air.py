@@ -1,6 +1,6 @@
 """A place's readings and expectations as the core reads them: facts in, arrays out."""
 
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Any, NamedTuple
@@ -60,18 +60,30 @@ def place_air(place: Place, since: datetime | None) -> PlaceAir:
     last reading: then it reaches a little before that.
     """
     versions, sensing = versions_of(place), sensing_of(place)
+    (air,) = drawn(place, since, lambda rows: (compose(rows, versions, sensing),))
+    return air
+
+
+def drawn(
+    place: Place,
+    since: datetime | None,
+    made: Callable[[Sequence["Told"]], tuple[PlaceAir, ...]],
+) -> tuple[PlaceAir, ...]:
+    """What is made of a place's readings from a little before `since`, or from as long before as
+    the air at that instant is drawn from."""
     rows = rows_since(place, since)
-    air = compose(rows, versions, sensing)
+    airs = made(rows)
     while since is not None and rows and rows[0].at < since - LOOK_BACK:  # there may be older ones
-        earlier = _drawn_from(air, since, rows[0].at)
+        wanted = (_drawn_from(air, since, rows[0].at) for air in airs)
+        earlier = min((one for one in wanted if one is not None), default=None)
         if earlier is None:
             break
         more = rows_since(place, earlier)
         if len(more) == len(rows):
             break
         rows, since = more, earlier
-        air = compose(rows, versions, sensing)
-    return air
+        airs = made(rows)
+    return airs
 
 
 def _drawn_from(air: PlaceAir, since: datetime, first: datetime) -> datetime | None:

@@ -80,11 +80,14 @@ class Ages:
         return self.clock(row.place, response_of(row.response), Stance(row.stance), wood_of(row))
 
     def reach_back(self, place: Place, lag_us: int) -> None:
-        """Know a place's air as far back before the span as wood of this lag remembers."""
+        """Know a place's air as far back as wood of this lag remembers: before the span, and
+        before its last reading where it is silent since, for clocks are counted from there."""
         if lag_us <= self._lags.get(place.id, 0):
             return
         self._lags[place.id] = lag_us
-        self._airs[place.id] = place_air(place, reaching(place, self.since, REACH * lag_us))
+        last_us = self.air(place).last_us
+        since = self.since if last_us is None else min(self.since, moment_of(last_us))
+        self._airs[place.id] = place_air(place, reaching(place, since, REACH * lag_us))
         self._lines = {key: line for key, line in self._lines.items() if key[0] != place.id}
 
     def own_start(self, wood: Wood, label_temp_c: float, stance: Stance) -> OwnStart | None:

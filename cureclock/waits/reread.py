@@ -17,7 +17,7 @@ from cureclock.core.expected import Expected
 from cureclock.core.felt import REACH
 from cureclock.core.timeline import Readings
 from cureclock.core.units import SECOND_US, moment_of
-from cureclock.shop.air import PlaceAir, Told, compose, reaching, rows_since, versions_of
+from cureclock.shop.air import PlaceAir, Told, compose, drawn, reaching, versions_of
 from cureclock.shop.models import Place, Reading
 from cureclock.shop.sensing import Sensing, sensing_of
 from cureclock.waits.ages import Ages
@@ -200,13 +200,17 @@ def _airs(change: Change, since: datetime, lag_us: int) -> tuple[PlaceAir, Place
     """The place's air as it was known before the change, and as it is now."""
     place = change.place
     reach = reaching(place, since, REACH * lag_us) if lag_us else since
-    rows, sensing = rows_since(place, reach), sensing_of(place)
+    sensing, versions = sensing_of(place), versions_of(place)
     added = {row.id for row in change.added}
-    versions = versions_of(place)
     earlier = versions if change.earlier is None else change.earlier
-    kept = [row for row in rows if row.id not in added]
-    was = compose([*kept, *change.removed], earlier, change.sensing or sensing)
-    return was, compose(rows, versions, sensing)
+
+    def made(rows: Sequence[Told]) -> tuple[PlaceAir, PlaceAir]:
+        kept = [row for row in rows if row.id not in added]
+        was = compose([*kept, *change.removed], earlier, change.sensing or sensing)
+        return was, compose(rows, versions, sensing)
+
+    was, now = drawn(place, reach, made)
+    return was, now
 
 
 def _nodes(before: PlaceAir, after: PlaceAir, since_us: int, cut_us: int) -> Ints:
