@@ -9,6 +9,7 @@ from django.db import connection
 from cureclock.planner.stale import mark_stale
 from cureclock.reminders import schedule
 from cureclock.shop.models import Coat, GlueUp, Hold, Workshop
+from cureclock.waits.in_order import move_in_order
 from cureclock.waits.questions import ask_again
 from cureclock.waits.reread import Change, Reread, reread
 from cureclock.waits.subjects import (
@@ -49,7 +50,7 @@ def follow(
         why: key of the reason, where something announced has to be corrected.
 
     Returns:
-        What each change of air did.
+        What each change of air did that did more than to move clocks.
     """
     _one_after_the_other(workshop)
     if pieces:
@@ -60,9 +61,11 @@ def follow(
         settle_coat(coat, at)
     for hold in holds:
         settle_hold(hold, at)
-    rereads = tuple(reread(change, at) for change in changes)
+    read_on = move_in_order(changes, at)
+    more = [change for change in changes if change.place.id not in read_on]
+    rereads = tuple(reread(change, at) for change in more)
     settle_turned(rereads, at)
-    for change in changes:
+    for change in more:
         ask_again(change)
         see_again(change, at)
     if opened:

@@ -1,6 +1,6 @@
 """Readings of a place's air arrive: one by hand, or many from a sensor."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
@@ -10,9 +10,11 @@ from django.db import transaction
 from cureclock.actions import find
 from cureclock.actions.follow import follow
 from cureclock.actions.verb import Done, verb
+from cureclock.shop.air import Told
 from cureclock.shop.happening import Happening, Teller
 from cureclock.shop.models import Place, Reading, Sensor
 from cureclock.shop.readings import Kept, ReadingSaid, keep_readings
+from cureclock.shop.readings_together import keep_together
 from cureclock.shop.sensor_faults import note_refused
 from cureclock.waits.reread import Change, Reread
 
@@ -35,6 +37,27 @@ def reading_taken(happening: Happening, said: ReadingTaken) -> Done:
     if kept.refused:
         raise kept.refused[0].why
     return Done(happening.id, kept.new > 0, rereads)
+
+
+def readings_together(
+    teller: Teller, said: Mapping[Sensor, Sequence[ReadingSaid]], arrived_at: datetime
+) -> set[Sensor]:
+    """Keep what many sensors of one workshop say where each only goes on from what it said, and
+    move the clocks of all their places at once; the sensors of which that was so.
+
+    By as many questions as for one of them. Each id is made of the sensor's own and the instant.
+    """
+    teller.must_record()
+    with transaction.atomic():
+        kept = keep_together(said, arrived_at)
+        places = {sensor.place_id: sensor.place for sensor in kept}
+        added: dict[UUID, list[Told]] = {}
+        for sensor, rows in kept.items():
+            added.setdefault(sensor.place_id, []).extend(rows)
+        changes = [Change(places[place], added=rows) for place, rows in added.items()]
+        if changes:
+            follow(teller.workshop, arrived_at, changes=changes, why="colder")
+    return set(kept)
 
 
 def readings_taken(

@@ -10,7 +10,7 @@ from uuid import UUID
 import structlog
 from django.db import DatabaseError, InterfaceError
 
-from cureclock.actions.readings_taken import readings_taken
+from cureclock.actions.readings_taken import readings_taken, readings_together
 from cureclock.core.timeline import SENSOR_REACH
 from cureclock.intake.mqtt_message import is_gone, reading_in
 from cureclock.shop.brokers import topics_of
@@ -73,7 +73,8 @@ class Hearing:
         """Keep what messages say; what cannot be read is counted, with a sample."""
         found = self._sorted(messages)
         concerned = found.said.keys() | found.unread.keys() | found.gone.keys()
-        rows = Sensor.objects.select_related("place__workshop").filter(id__in=concerned)
+        rows = list(Sensor.objects.select_related("place__workshop").filter(id__in=concerned))
+        self._take_together([sensor for sensor in rows if sensor.id in found.said], found, at)
         for sensor in rows:
             try:
                 self._take_of(sensor, found, at)
@@ -84,6 +85,21 @@ class Hearing:
                 log.exception("messages of a sensor were passed over", sensor=str(sensor.id))
                 sample = "it made our own reader stumble"
                 note_fault(sensor, SensorFault.Kind.UNREADABLE, at, sample=sample)
+
+    def _take_together(self, sensors: Sequence[Sensor], found: Found, at: datetime) -> None:
+        """What several sensors say that only goes on; what is left of it is taken one by one."""
+        if len(sensors) < 2:
+            return
+        said = {sensor: found.said[sensor.id] for sensor in sensors}
+        try:
+            kept = readings_together(self.teller, said, at)
+        except (DatabaseError, InterfaceError):
+            raise  # the broker is to give it all again
+        except Exception:
+            log.exception("what several sensors said is taken one by one")
+            return
+        for sensor in kept:
+            del found.said[sensor.id]
 
     def _take_of(self, sensor: Sensor, found: Found, at: datetime) -> None:
         said, unread = found.said.get(sensor.id), found.unread.get(sensor.id)

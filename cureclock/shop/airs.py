@@ -1,18 +1,37 @@
 """The air of many places at once, in as many questions as of one."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
 
 from django.db.models import Case, DateTimeField, OuterRef, Q, Subquery, Value, When
 
+from cureclock.core.expected import Expected
 from cureclock.shop.air import LOOK_BACK, PlaceAir, Told, compose, versions_told
 from cureclock.shop.models import AirVersion, Place, Reading
 from cureclock.shop.sensing import Sensing, sensing_in
 
 
+@dataclass(frozen=True)
+class Known:
+    """What is told of one place's air over a span."""
+
+    rows: Sequence[Told]
+    versions: tuple[Expected, ...]
+    sensing: Sensing
+
+
 def place_airs(wanted: Mapping[Place, datetime]) -> dict[UUID, PlaceAir]:
     """What `place_air` says of each place from a little before its own instant, by place id."""
+    return {
+        place: compose(known.rows, known.versions, known.sensing)
+        for place, known in known_of(wanted).items()
+    }
+
+
+def known_of(wanted: Mapping[Place, datetime]) -> dict[UUID, Known]:
+    """What is told of the air of each place from a little before its own instant, by place id."""
     if not wanted:
         return {}
     rows = _rows(wanted)
@@ -22,7 +41,7 @@ def place_airs(wanted: Mapping[Place, datetime]) -> dict[UUID, PlaceAir]:
     for row in versions.order_by("since", "id"):
         said.setdefault(row.place_id, []).append(row)
     return {
-        place.id: compose(
+        place.id: Known(
             rows.get(place.id, []),
             versions_told(said.get(place.id, ()), place.workshop.tz),
             sensing.get(place.id) or Sensing(),

@@ -61,6 +61,16 @@ def judge(sensor: Sensor, fresh: Sequence[Told], more: bool) -> Judged:
     return judged
 
 
+def none_doubted(ahead: Sequence[Told], fresh: Sequence[Told]) -> bool:
+    """Whether new readings of a sensor, after its last few ones that nobody doubts, are such too;
+    not where it says the very same all along: then it is asked for how long."""
+    first = ahead[0]
+    if len({(row.temp_c, row.rh_pct) for row in (*ahead, fresh[0])}) == 1:
+        return False
+    before = Before(level_at_us=instant_us(first.at), believed_c=first.temp_c)
+    return not _flags([*ahead, *fresh], before)[0].any()
+
+
 def keep_flags(rows: Sequence[Told]) -> None:
     """Write the flags of readings that are kept already."""
     for doubt, flag in {(row.doubt, row.flag) for row in rows}:
