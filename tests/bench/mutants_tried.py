@@ -12,6 +12,7 @@ import importlib.abc
 import importlib.util
 import inspect
 import os
+import pkgutil
 import signal
 import sys
 import time
@@ -169,6 +170,10 @@ class Watch(Stage):
     def arm(self) -> None:
         """Lay a wire at each function of ours that needs nothing from around it."""
         sys.settrace(None)
+        from cureclock import core, waits  # not sooner: a slip at import needs them unloaded
+
+        for name in every_module(core, waits):  # what is loaded at the first question only, as well
+            importlib.import_module(name)
         builtins.note_entered = self.entered  # type: ignore[attr-defined]
         for one in live_functions():
             if one.__code__.co_filename.startswith(WATCHED) and not one.__code__.co_freevars:
@@ -212,6 +217,13 @@ class Watch(Stage):
         for name, seen in by.items():
             for place in places(seen | self.shared[name.split("::")[0]]):
                 self.known.ran_by[place].add(name)
+
+
+def every_module(*packages: ModuleType) -> Iterator[str]:
+    for package in packages:
+        for found in pkgutil.walk_packages(package.__path__, f"{package.__name__}."):
+            if ".migrations" not in found.name:
+                yield found.name
 
 
 def live_functions() -> list[FunctionType]:
