@@ -16,7 +16,7 @@ from cureclock.shop.half_gap import learned_half_gap
 from cureclock.shop.happening import Happening
 from cureclock.shop.making import say_air
 from cureclock.shop.record import append
-from cureclock.waits.reread import Change, Reread
+from cureclock.waits.reread import Change
 
 CLOCK = re.compile(r"([01]\d|2[0-3]):[0-5]\d")
 
@@ -66,10 +66,9 @@ def air_expected(happening: Happening, said: AirExpected) -> Done:
         place = find.place(workshop, said.place)
         earlier = versions_of(place)
         event, new = append(happening, "air_expected", plain(said), place=place)
-        rereads: tuple[Reread, ...] = ()
         if new:
             goes_off = said.heater_off and said.half_gap_h is None
             say_air(place, event, said, learned_half_gap(place, happening.at) if goes_off else None)
             change = Change(place, earlier=earlier, since=happening.at)
-            rereads = follow(workshop, happening.arrived_at, changes=[change])
-    return Done(event.id, new, rereads)
+            follow(workshop, happening.arrived_at, changes=[change])
+    return Done(event.id, new)

@@ -11,7 +11,7 @@ from cureclock.reminders import schedule
 from cureclock.shop.models import Coat, GlueUp, Hold, Workshop
 from cureclock.waits.in_order import move_in_order
 from cureclock.waits.questions import ask_again
-from cureclock.waits.reread import Change, Reread, reread
+from cureclock.waits.reread import Change, reread
 from cureclock.waits.subjects import (
     coats_on,
     glue_ups_in,
@@ -37,7 +37,7 @@ def follow(
     changes: Sequence[Change] = (),
     opened: tuple[UUID, datetime] | None = None,
     why: str = "reading",
-) -> tuple[Reread, ...]:
+) -> None:
     """Bring estimates, plan and promises in step with what was just recorded.
 
     Args:
@@ -48,9 +48,6 @@ def follow(
         changes: places whose air is known better.
         opened: a material of which a container was opened, and when.
         why: key of the reason, where something announced has to be corrected.
-
-    Returns:
-        What each change of air did that did more than to move clocks.
     """
     _one_after_the_other(workshop)
     if pieces:
@@ -72,7 +69,6 @@ def follow(
         opened_again(*opened, at)
     mark_stale(workshop, at)
     schedule.refresh(workshop, at, rereads, coats, why)
-    return rereads
 
 
 def _one_after_the_other(workshop: Workshop) -> None:

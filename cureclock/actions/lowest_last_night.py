@@ -12,7 +12,7 @@ from cureclock.shop.air import morning_of
 from cureclock.shop.happening import Happening
 from cureclock.shop.models import Reading
 from cureclock.shop.readings import ReadingSaid, keep_readings
-from cureclock.waits.reread import Change, Reread
+from cureclock.waits.reread import Change
 
 
 @dataclass(frozen=True)
@@ -41,9 +41,8 @@ def lowest_last_night(happening: Happening, said: LowestLastNight) -> Done:
         )
         if kept.refused:
             raise kept.refused[0].why
-        rereads: tuple[Reread, ...] = ()
         if kept.rows:
             change = Change(place, added=kept.rows)
             at = happening.arrived_at
-            rereads = follow(teller.workshop, at, changes=[change], why="lowest")
-    return Done(happening.id, bool(kept.rows), rereads)
+            follow(teller.workshop, at, changes=[change], why="lowest")
+    return Done(happening.id, bool(kept.rows))

@@ -13,7 +13,7 @@ from cureclock.shop.doubting import RULING, doubted_between, restate_rulings, ru
 from cureclock.shop.happening import Happening
 from cureclock.shop.record import append
 from cureclock.shop.refusals import Refusal
-from cureclock.waits.reread import Change, Reread
+from cureclock.waits.reread import Change
 
 
 @dataclass(frozen=True)
@@ -41,10 +41,9 @@ def reading_ruled(happening: Happening, said: ReadingRuled) -> Done:
             "right": said.right,
         }
         event, new = append(happening, RULING, body, place=sensor.place)
-        rereads: tuple[Reread, ...] = ()
         concerned = doubted_between(sensor, said.since, said.until) if new else []
         if concerned:
             restate_rulings(sensor, rulings_of(sensor))
             change = Change(sensor.place, added=concerned, removed=concerned)
-            rereads = follow(workshop, event.arrived_at, changes=[change])
-    return Done(event.id, new, rereads)
+            follow(workshop, event.arrived_at, changes=[change])
+    return Done(event.id, new)

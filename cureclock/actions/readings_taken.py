@@ -16,7 +16,7 @@ from cureclock.shop.models import Place, Reading, Sensor
 from cureclock.shop.readings import Kept, ReadingSaid, keep_readings
 from cureclock.shop.readings_together import keep_together
 from cureclock.shop.sensor_faults import note_refused
-from cureclock.waits.reread import Change, Reread
+from cureclock.waits.reread import Change
 
 
 @dataclass(frozen=True)
@@ -33,10 +33,10 @@ def reading_taken(happening: Happening, said: ReadingTaken) -> Done:
     """One reading by hand, now or a while ago."""
     place = find.place(happening.told_by.workshop, said.place)
     row = ReadingSaid(happening.id, happening.at, said.temp_c, said.rh_pct)
-    kept, rereads = readings_taken(happening.told_by, place, [row], happening.arrived_at)
+    kept = readings_taken(happening.told_by, place, [row], happening.arrived_at)
     if kept.refused:
         raise kept.refused[0].why
-    return Done(happening.id, kept.new > 0, rereads)
+    return Done(happening.id, kept.new > 0)
 
 
 def readings_together(
@@ -68,7 +68,7 @@ def readings_taken(
     sensor: Sensor | None = None,
     *,
     ids_of_instants: bool = False,
-) -> tuple[Kept, tuple[Reread, ...]]:
+) -> Kept:
     """Keep every good reading, report every bad one, and move the place's clocks once.
 
     `ids_of_instants`: each id is made of the sensor's own and the instant, as `id_of` does.
@@ -85,10 +85,9 @@ def readings_taken(
             phone=teller.phone,
             ids_of_instants=ids_of_instants,
         )
-        rereads: tuple[Reread, ...] = ()
         if sensor:
             note_refused(sensor, [one.why for one in kept.refused], arrived_at)
         if kept.rows:
             change = Change(place, added=[*kept.rows, *kept.now], removed=kept.were)
-            rereads = follow(place.workshop, arrived_at, changes=[change], why="colder")
-    return kept, rereads
+            follow(place.workshop, arrived_at, changes=[change], why="colder")
+    return kept

@@ -13,7 +13,7 @@ from cureclock.shop.models import BelievedVersion
 from cureclock.shop.record import append
 from cureclock.shop.refusals import NotHere
 from cureclock.shop.sensing import sensing_of
-from cureclock.waits.reread import Change, Reread
+from cureclock.waits.reread import Change
 
 
 @dataclass(frozen=True)
@@ -35,7 +35,6 @@ def sensor_believed(happening: Happening, said: SensorBelieved) -> Done:
             raise NotHere("sensor")
         before = sensing_of(place)
         event, new = append(happening, "sensor_believed", plain(said), place=place)
-        rereads: tuple[Reread, ...] = ()
         if new:
             BelievedVersion.objects.create(
                 id=event.id,
@@ -45,5 +44,5 @@ def sensor_believed(happening: Happening, said: SensorBelieved) -> Done:
                 arrived_at=event.arrived_at,
             )
             change = Change(place, sensing=before, since=event.happened_at)
-            rereads = follow(teller.workshop, event.arrived_at, changes=[change])
-    return Done(event.id, new, rereads)
+            follow(teller.workshop, event.arrived_at, changes=[change])
+    return Done(event.id, new)

@@ -13,7 +13,7 @@ from cureclock.shop.happening import Happening
 from cureclock.shop.models import OffsetVersion
 from cureclock.shop.record import append
 from cureclock.shop.sensing import sensing_of
-from cureclock.waits.reread import Change, Reread
+from cureclock.waits.reread import Change
 
 MOST_K, MOST_PCT = 10.0, 30.0  # a sensor that is further off is broken; our choice
 
@@ -40,7 +40,6 @@ def sensor_offset(happening: Happening, said: SensorOffset) -> Done:
         sensor = find.sensor(teller.workshop, said.sensor)
         before = sensing_of(sensor.place)
         event, new = append(happening, "sensor_offset", plain(said), place=sensor.place)
-        rereads: tuple[Reread, ...] = ()
         if new:
             OffsetVersion.objects.create(
                 id=event.id,
@@ -51,5 +50,5 @@ def sensor_offset(happening: Happening, said: SensorOffset) -> Done:
                 rh_pct=said.rh_pct,
             )
             change = Change(sensor.place, sensing=before, since=event.happened_at)
-            rereads = follow(teller.workshop, event.arrived_at, changes=[change])
-    return Done(event.id, new, rereads)
+            follow(teller.workshop, event.arrived_at, changes=[change])
+    return Done(event.id, new)

@@ -6,17 +6,16 @@ from cureclock.actions.follow import follow
 from cureclock.shop.models import Workshop
 from cureclock.shop.reattribute import reattribute
 from cureclock.shop.striking import Struck, restate
-from cureclock.waits.reread import Reread
 from cureclock.waits.struck import concerned
 
 
-def set_aside(workshop: Workshop, target: Struck, at: datetime) -> tuple[Reread, ...]:
+def set_aside(workshop: Workshop, target: Struck, at: datetime) -> None:
     """All is as if it had never been told, or is so again; what strikes it is recorded already."""
     what = concerned(target)
     restate(workshop, target.id)
     if what.swapped:
         reattribute(workshop, what.swapped)
-    return follow(
+    follow(
         workshop,
         at,
         pieces=what.pieces,

@@ -48,5 +48,6 @@ def struck_out(happening: Happening, said: StruckOut) -> Done:
             lot=target.lot,
             strikes=said.target,
         )
-        rereads = set_aside(workshop, target, happening.arrived_at) if new else ()
-    return Done(event.id, new, rereads)
+        if new:
+            set_aside(workshop, target, happening.arrived_at)
+    return Done(event.id, new)

@@ -7,7 +7,6 @@ from typing import Any, TypeVar
 from uuid import UUID
 
 from cureclock.shop.happening import Happening
-from cureclock.waits.reread import Reread
 
 Said = TypeVar("Said")
 
@@ -19,12 +18,10 @@ class Done:
     Attributes:
         id: the happening's own id.
         new: False where the same happening was known already.
-        rereads: what a change of air did to the waits of its place.
     """
 
     id: UUID
     new: bool
-    rereads: tuple[Reread, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -94,7 +94,7 @@ class ReadingsView(APIView):
         rows, refused = _rows(batch.readings, sensor)
         good = [said for _, said in rows]
         try:
-            kept, _ = readings_taken(teller_of(request), place, good, timezone.now(), sensor)
+            kept = readings_taken(teller_of(request), place, good, timezone.now(), sensor)
         except IntegrityError as error:
             wrong = "another batch with the same rows came in at this moment"
             raise Refusal("readings", wrong, "send it again", "clash") from error

@@ -173,7 +173,7 @@ def _take(by: Teller, file: LoggerFile, at: datetime) -> None:
         (good if isinstance(one, Row) else bad).append(one)  # type: ignore[arg-type]
     sensor = Sensor.objects.select_related("place__workshop").get(id=file.sensor_id)
     said = [ReadingSaid(id_of(sensor.id, row.at), row.at, row.temp_c, row.rh_pct) for row in good]
-    kept, _ = readings_taken(by, sensor.place, said, at, sensor, ids_of_instants=True)
+    kept = readings_taken(by, sensor.place, said, at, sensor, ids_of_instants=True)
     bad += [BadRow(good[one.row].number, one.why) for one in kept.refused]
     bad.sort(key=attrgetter("number"))
     file.row += len(lines)

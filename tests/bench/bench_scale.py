@@ -119,7 +119,7 @@ def read(teller: Teller, sensor: Sensor, at: datetime, temp_c: float, many: int 
         ReadingSaid(uuid4(), at + timedelta(minutes=number), temp_c + number % 3, 60.0)
         for number in range(many)
     ]
-    kept, _ = readings_taken(own, place, rows, at + timedelta(minutes=many), sensor)
+    kept = readings_taken(own, place, rows, at + timedelta(minutes=many), sensor)
     assert kept.new == many
 
 

@@ -40,7 +40,7 @@ class Shed:
             read_at = moment + timedelta(minutes=15 * number)
             said = ReadingSaid(uuid4(), read_at, temp_c, 60.0)
             who = sensor or self.sensor
-            kept, _ = readings_taken(self.cast.owner, who.place, [said], read_at, who)
+            kept = readings_taken(self.cast.owner, who.place, [said], read_at, who)
         return kept
 
     def glue(self, at: str = "Mon 08:05") -> None:
@@ -148,7 +148,7 @@ def test_a_flood_keeps_one_reading_in_ten_seconds_and_says_so_once() -> None:
         ReadingSaid(uuid4(), at + timedelta(milliseconds=number), 14.0, None)
         for number in range(3000)
     ]
-    kept, _ = readings_taken(
+    kept = readings_taken(
         shed.cast.owner, shed.sensor.place, said, at + timedelta(minutes=1), shed.sensor
     )
     assert (kept.new, len(kept.refused)) == (1, 2999)
@@ -160,9 +160,7 @@ def test_a_flood_keeps_one_reading_in_ten_seconds_and_says_so_once() -> None:
 def test_readings_from_the_future_are_counted_and_not_kept() -> None:
     shed = Shed()
     said = [ReadingSaid(uuid4(), when("Tue 08:00"), 14.0, None)]
-    kept, _ = readings_taken(
-        shed.cast.owner, shed.sensor.place, said, when("Mon 08:00"), shed.sensor
-    )
+    kept = readings_taken(shed.cast.owner, shed.sensor.place, said, when("Mon 08:00"), shed.sensor)
     assert (kept.new, SensorFault.objects.get().kind) == (0, "future")
 
 
