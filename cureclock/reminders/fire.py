@@ -17,15 +17,17 @@ from cureclock.waits.passing import Passed
 
 @dataclass
 class Firing:
-    """What a dispatcher keeps between one turn and the next: clocks and people, for a second.
+    """What a dispatcher keeps between one turn and the next: clocks and people, for a while.
 
     Attributes:
         summed_until: what was due before that, and late, is told in one summary.
+        to_send: how many deliveries were written since somebody set it to none.
     """
 
     clocks: DueClocks = field(default_factory=DueClocks)
     houses: promise.Houses = field(default_factory=promise.Houses)
     summed_until: datetime | None = None
+    to_send: int = 0
 
     def fire(self, at: datetime, only: int | None = None) -> int:
         """One short transaction: gates marked, alerts and deliveries written; how many gates."""
@@ -52,6 +54,11 @@ class Firing:
             if not more or not self.clocks.full:
                 return taken
 
+    def renew(self, at: datetime) -> None:
+        """What will be needed soon and is getting old, while nothing else is to be done."""
+        self.clocks.renew(at)
+        self.houses.renew(at)
+
     def _one_by_one(self, at: datetime) -> int:
         taken = 0
         for pk in Clock.objects.filter(next_due_at__lte=at).values_list("pk", flat=True):
@@ -70,7 +77,7 @@ class Firing:
             seqs[one.key] = seq + 1
             late = self.summed_until is not None and self.summed_until - one.due_at > GAP
             promises.append(_promise(one, seq, at, late))
-        promise.write(promises, at, self.houses)
+        self.to_send += promise.write(promises, at, self.houses)
 
 
 def _untold(passed: Sequence[Passed]) -> tuple[dict[Key, list[Passed]], dict[Key, int]]:

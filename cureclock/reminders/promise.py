@@ -10,7 +10,7 @@ from cureclock.reminders.kinds import rings_at_any_hour
 from cureclock.reminders.models import Alert, Delivery
 from cureclock.reminders.people import AFTER_LIST, LIST, House, When
 
-KEPT = timedelta(seconds=1)  # how long the people of a workshop are used again
+KEPT = timedelta(seconds=2)  # how long the people of a workshop are used again
 EXPIRES = timedelta(days=7)  # nothing is tried for longer; what stays true is told in lists
 
 
@@ -50,25 +50,31 @@ class Houses:
             found = people.houses(wanted, at)
             self._houses = kept | {one: (at, home) for one, home in found.items()}
 
+    def renew(self, at: datetime) -> None:
+        """Load anew, between two turns, who is about to be known too long."""
+        old = [one for one, (since, _) in self._houses.items() if at - since > self._for / 2]
+        if old:
+            self._houses = {one: told for one, told in self._houses.items() if one not in old}
+            self.know(old, at)
+
     def _is_known(self, workshop: UUID, at: datetime) -> bool:
         known = self._houses.get(workshop)
         return known is not None and timedelta() <= at - known[0] <= self._for
 
 
-def write(promises: Sequence[Promise], at: datetime, houses: Houses) -> None:
-    """Write alerts and their deliveries inside the caller's transaction.
+def write(promises: Sequence[Promise], at: datetime, houses: Houses) -> int:
+    """Write alerts and their deliveries inside the caller's transaction; how many deliveries.
 
     The constraint on alerts refuses a second one of the same thing: the transaction then fails
     whole, and whoever was first has told it.
     """
     if not promises:
-        return
+        return 0
     Alert.objects.bulk_create([promise.alert for promise in promises])
     houses.know({promise.alert.workshop_id for promise in promises}, at)
     hearing = _remembered(at, houses)
-    Delivery.objects.bulk_create(
-        delivery for promise in promises for delivery in _deliveries(promise, hearing)
-    )
+    deliveries = [one for promise in promises for one in _deliveries(promise, hearing)]
+    return len(Delivery.objects.bulk_create(deliveries))
 
 
 Hearing = Callable[[Promise], tuple[House | None, tuple[When, ...]]]

@@ -102,13 +102,21 @@ class Loop:
         if fired is None:
             return LOOK_AGAIN_S
         if fired:
-            self._sendable.set()
-            return SHORTEST_S
+            if self.turn.firing.to_send:
+                self.turn.firing.to_send = 0
+                self._sendable.set()
+            return max(SHORTEST_S - self._renew(), 0.0)
         next_at = self.turn.firing.clocks.next_at
         if next_at is None:
             return LONGEST_S
         rest_s: float = (next_at - self.clock.now()) / timedelta(seconds=1)
         return min(max(rest_s, SHORTEST_S), LONGEST_S)
+
+    def _renew(self) -> float:
+        """Use the rest after a turn that fired for what the next will need; how long it took."""
+        begun_s = self.clock.monotonic()
+        self.turn.firing.renew(self.clock.now())
+        return self.clock.monotonic() - begun_s
 
     def look_turn(self) -> float:
         """Look at what it is time to look at, once the time is known to be right."""

@@ -19,11 +19,12 @@ from cureclock.waits.models import Clock
 from cureclock.waits.passing import Marked, Passed, mark
 
 CLOCKS = 100  # at most so many in one transaction
-KEPT = timedelta(seconds=1)  # how long what was built of a clock is used again
+KEPT = timedelta(seconds=2)  # how long what was built of a clock is used again
+RENEWED = KEPT / 2  # what is older is built anew when there is time to
 SIGNED = ("read_at", "age_us", "corrected", "corrections", "next_threshold_us", "next_due_at")
 
 
-@dataclass
+@dataclass(frozen=True)
 class Kept:
     """A clock's row, and what was built from it.
 
@@ -60,7 +61,7 @@ class Kept:
 class DueClocks:
     """Takes what is due from the clocks. One for each dispatcher: it keeps what it built.
 
-    A clock's line of air is used again for a second, as long as its row is as it was left: any
+    A clock's line of air is used again for two seconds, as long as its row is as it was left: any
     reading, and anything said of its air, writes the row.
 
     Attributes:
@@ -83,6 +84,14 @@ class DueClocks:
         self._kept = {pk: one for pk, one in self._kept.items() if at - one.at <= KEPT}
         self._know(signed, at)
         return True
+
+    def renew(self, at: datetime) -> None:
+        """Build anew, between two turns, what is about to get too old and is due before long."""
+        old = {pk for pk, one in self._kept.items() if at - one.at > RENEWED}
+        if old:
+            self._kept = {pk: one for pk, one in self._kept.items() if pk not in old}
+            soon = Clock.objects.filter(pk__in=old, next_due_at__lte=at + KEPT)
+            self._kept.update(_built(soon.select_related("place__workshop").in_bulk(), at))
 
     def take(self, at: datetime, *, gates: int = 500, only: int | None = None) -> list[Passed]:
         """Gates that passed a figure by an instant, marked so; inside the caller's transaction.
