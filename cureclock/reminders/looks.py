@@ -1,8 +1,9 @@
 """Looks: what thresholds cannot find, looked for when it is time to."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime, time, timedelta
+from uuid import UUID
 
 from django.db import DatabaseError, InterfaceError
 
@@ -10,9 +11,12 @@ from cureclock.core.reminding.wall import wall_us
 from cureclock.core.units import moment_of
 from cureclock.reminders import again, promise, rags, revise, trouble, wants
 from cureclock.reminders.models import Alert, Look, RagsQuestion
-from cureclock.reminders.scan import scan
+from cureclock.reminders.people import House
+from cureclock.reminders.scan import Seen, near, scan
 from cureclock.reminders.writing import writing
 from cureclock.shop.models import Workshop
+from cureclock.waits.current import load
+from cureclock.waits.models import Wait
 
 CHANGED = "changed"  # something was told, read or expected
 READING = "reading"  # what changed where nobody said; key of a reason
@@ -55,10 +59,10 @@ class Looking:
         """One look over a workshop: seen without a lock, written under one."""
         workshop = row.workshop
         home = self.houses.of(workshop.id, at)
-        seen = None if home is None else scan(workshop, at)
-        untrue = [] if home is None else revise.untrue(home, at)
+        found = None if home is None else _found(home, at)
         with writing():
-            if home is not None and seen is not None:
+            if home is not None and found is not None:
+                seen, untrue = found
                 wants.follow(home, seen, at, self.houses)
                 revising = revise.Revising(home, at, self.houses, row.why or READING)
                 for one, alert, waits in untrue:
@@ -81,6 +85,15 @@ class Looking:
                 again.look(alert, home, at, self.houses)
             else:
                 Alert.objects.filter(pk=row.pk).update(look_at=None)
+
+
+def _found(home: House, at: datetime) -> tuple[Seen, Sequence[revise.Untrue]]:
+    """What is near in a workshop, and what was told there and is not so; its waits loaded once."""
+    waits = near(home.workshop, at)
+    told = revise.told(home.workshop, at)
+    named = {UUID(wait) for alert in told for wait in alert.waits}
+    loaded = load(home.workshop, Wait.objects.filter(id__in=waits | named), at)
+    return scan(loaded, waits), revise.untrue(home, told, loaded)
 
 
 def next_look(name: str, workshop: Workshop, at: datetime) -> datetime | None:

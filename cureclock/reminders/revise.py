@@ -19,32 +19,46 @@ from cureclock.core.units import instant_us
 from cureclock.reminders import corrections, promise
 from cureclock.reminders.models import Alert
 from cureclock.reminders.people import House
-from cureclock.reminders.speech.each import facts_of
+from cureclock.reminders.speech.spoken import Facts as SpokenFacts
 from cureclock.reminders.wants import whens
-from cureclock.waits.current import Rung
+from cureclock.shop.models import Workshop
+from cureclock.waits.current import Current, Rung
 
 LATELY = timedelta(days=3)  # what was said before that is no longer acted on; our choice
 MOST = 200  # alerts of one look, the newest
 
+Untrue = tuple[Corrected, Alert, list[UUID]]
 
-def untrue(home: House, at: datetime) -> list[tuple[Corrected, Alert, list[UUID]]]:
-    """Alerts that were told and are not so, each with the waits it is not true of."""
-    told = Alert.objects.filter(
-        workshop=home.workshop,
+
+def told(workshop: Workshop, at: datetime) -> Sequence[Alert]:
+    """Alerts that were told of gates lately, and may have become untrue."""
+    rows = Alert.objects.filter(
+        workshop=workshop,
         kind__in=(Kind.OPENS, Kind.ASK_LATHE, Kind.CLOSING),
         settled_at=None,
         told_at__gte=at - LATELY,
     )
-    alerts = {str(alert.id): alert for alert in told.order_by("-told_at")[:MOST] if alert.waits}
+    return [alert for alert in rows.order_by("-told_at")[:MOST] if alert.waits]
+
+
+def untrue(home: House, told: Sequence[Alert], loaded: Current) -> Sequence[Untrue]:
+    """Alerts that were told and are not so, each with the waits it is not true of.
+
+    Args:
+        home: whose they are.
+        told: the alerts.
+        loaded: their waits among others.
+    """
+    alerts = {str(alert.id): alert for alert in told}
     if not alerts:
         return []
-    facts = facts_of(home.workshop, list(alerts.values()), at)
+    facts = SpokenFacts(loaded, loaded.rungs)
     rungs = {key: facts.rungs(alert, alert.gate) for key, alert in alerts.items()}
     said = [_said(alert, rungs[key]) for key, alert in alerts.items()]
-    gates = [
-        _fact(alert, rung, facts.found) for key, alert in alerts.items() for rung in rungs[key]
-    ]
-    found = compared(said, Facts(gates=list(dict.fromkeys(gates))), home.shop, instant_us(at))
+    gates = [_fact(alert, rung, loaded) for key, alert in alerts.items() for rung in rungs[key]]
+    found = compared(
+        said, Facts(gates=list(dict.fromkeys(gates))), home.shop, instant_us(loaded.at)
+    )
     # A doubt is told as a doubt, which says all that a correction would.
     return [
         (one, alerts[one.of], _waits(rungs[one.of], one.wanted.tags))
@@ -69,7 +83,7 @@ def _said(alert: Alert, rungs: Sequence[Rung]) -> Said:
     )
 
 
-def _fact(alert: Alert, rung: Rung, found: Any) -> GateFact:
+def _fact(alert: Alert, rung: Rung, found: Current) -> GateFact:
     acts = rung.acts
     return GateFact(
         subject=str(alert.about),

@@ -4,8 +4,8 @@ Only what is near: gates that open are found by their thresholds when they come,
 waits only those whose end is at hand are loaded.
 """
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from uuid import UUID
 
@@ -16,10 +16,11 @@ from cureclock.core.reminding.facts import DoubtFact, Facts, GateFact, PlaceFact
 from cureclock.core.reminding.kinds import CLOSES, OF_MINUTES, Kind
 from cureclock.core.stance import Stance
 from cureclock.core.units import instant_us
-from cureclock.reminders.silence import last_word
+from cureclock.reminders.silence import last_words
+from cureclock.shop.airs import place_airs
 from cureclock.shop.models import Workshop
 from cureclock.waits.ages import Ages
-from cureclock.waits.current import Current, Rung, load
+from cureclock.waits.current import Current, Rung
 from cureclock.waits.foretold import Foresight, foretold_of
 from cureclock.waits.models import Clock, Gate, Suspicion, Wait
 from cureclock.waits.standing import PENDING
@@ -43,10 +44,26 @@ class Seen:
     ends: dict[tuple[str, str], int] = field(default_factory=dict)
 
 
-def scan(workshop: Workshop, at: datetime) -> Seen:
-    """Everything near that may have to be said of a workshop, a few queries in all."""
-    chosen = Wait.objects.filter(Q(id__in=_ending(workshop, at)) | _forming(), workshop=workshop)
-    found = load(workshop, chosen.filter(open=True), at)
+def near(workshop: Workshop, at: datetime) -> set[UUID]:
+    """The open waits of which something near may have to be said."""
+    chosen = Q(id__in=_ending(workshop, at)) | _forming()
+    waits = Wait.objects.filter(chosen, workshop=workshop, open=True)
+    return set(waits.values_list("id", flat=True))
+
+
+def scan(loaded: Current, waits: Collection[UUID]) -> Seen:
+    """Everything near that may have to be said of a workshop, a few queries in all.
+
+    Args:
+        loaded: these waits, and perhaps others.
+        waits: those that are near.
+    """
+    workshop, at = loaded.workshop, loaded.at
+    found = replace(
+        loaded,
+        waits=[wait for wait in loaded.waits if wait.id in waits],
+        rungs={wait: rungs for wait, rungs in loaded.rungs.items() if wait in waits},
+    )
     seen = Seen(Facts())
     gates = list(_gates(found, seen))
     doubts = [*_suspect(workshop, seen, at), *_foretold(found, seen, at)]
@@ -67,28 +84,30 @@ def _ending(workshop: Workshop, at: datetime) -> list[UUID]:
     """Waits with a gate that closes soon, or that is soon worth a try."""
     found: list[tuple[int, UUID]] = []
     rows = Clock.objects.filter(workshop=workshop, next_threshold_us__isnull=False)
-    for row in rows.select_related("place__workshop"):
-        kinds = CLOSES if row.stance == Stance.QUICK else TRIED
-        if row.stance not in (Stance.QUICK, Stance.SLOW):
-            continue
+    rows = rows.filter(stance__in=(Stance.QUICK, Stance.SLOW)).select_related("place__workshop")
+    for row, age_us in _ages_ahead(list(rows), at):
         slack = sum(max(-constant, 0) for _, _, constant in row.corrections)
-        near = Gate.objects.filter(
+        soon = Gate.objects.filter(
             act_clock=row,
             hurts=False,  # none of those kinds does; it is the index that is told
             state__in=PENDING,
-            kind__in=kinds,
-            act_us__lte=_age_ahead(row, at) + slack,
+            kind__in=CLOSES if row.stance == Stance.QUICK else TRIED,
+            act_us__lte=age_us + slack,
         )
-        ids = near.order_by("act_us").only("act_us", "wait_id")[:MOST]
+        ids = soon.order_by("act_us").only("act_us", "wait_id")[:MOST]
         found += [((gate.act_us or 0) - row.age_us, gate.wait_id) for gate in ids]
     return list(dict.fromkeys(wait for _, wait in sorted(found)))[:MOST]
 
 
-def _age_ahead(row: Clock, at: datetime) -> int:
-    ages = Ages(min(row.read_at, at), at)
-    clock = ages.of_row(row)
-    gained = clock.age_at(instant_us(at + NEAR)) - clock.age_at(instant_us(row.read_at))
-    return row.age_us + int(gained)
+def _ages_ahead(rows: Sequence[Clock], at: datetime) -> Iterator[tuple[Clock, int]]:
+    """Each clock with its age [us] when what is near ends; the air of all places read at once."""
+    since = {row.place: min(row.read_at, at) for row in rows}
+    airs = place_airs(since)
+    ages = {place.id: Ages(begun, at, {place.id: airs[place.id]}) for place, begun in since.items()}
+    for row in rows:
+        clock = ages[row.place_id].of_row(row)
+        gained = clock.age_at(instant_us(at + NEAR)) - clock.age_at(instant_us(row.read_at))
+        yield row, row.age_us + int(gained)
 
 
 def _gates(found: Current, seen: Seen) -> Iterator[GateFact]:
@@ -174,6 +193,7 @@ def _places(workshop: Workshop) -> Iterable[PlaceFact]:
     pending = Gate.objects.filter(wait__workshop=workshop, wait__open=True, state__in=PENDING)
     waiting = pending.values("wait__place").annotate(since=Min("wait__began_at"))
     since: Mapping[UUID, datetime] = {row["wait__place"]: row["since"] for row in waiting}
+    words = last_words(since)
     for place, began in since.items():
-        last = last_word(place)
+        last = words[place]
         yield PlaceFact(str(place), _us(last.at), instant_us(began), last.patience_us)

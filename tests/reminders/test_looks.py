@@ -9,8 +9,10 @@ import pytest
 from cureclock.actions.readings_taken import readings_taken
 from cureclock.reminders.clock import FakeClock
 from cureclock.reminders.models import Alert, Delivery
+from cureclock.reminders.silence import last_words
 from cureclock.shop.models import Place, Sensor
 from cureclock.shop.readings import ReadingSaid
+from cureclock.waits.current import load
 from tests.cast import when
 from tests.reminders.stage import Stage
 
@@ -262,10 +264,10 @@ def test_one_shop_that_cannot_be_looked_at_holds_up_no_other(
     one, other = Stage.open(), Stage.open()
     other.clock = one.clock
 
-    def half(workshop: Any, at: Any) -> Any:
-        if workshop == one.cast.workshop:
+    def half(loaded: Any, waits: Any) -> Any:
+        if loaded.workshop == one.cast.workshop:
             raise ZeroDivisionError
-        return scan(workshop, at)
+        return scan(loaded, waits)
 
     monkeypatch.setattr(looks, "scan", half)
     for stage in (one, other):
@@ -289,3 +291,38 @@ def test_a_look_over_more_than_a_thousand_groups_is_a_look_like_any_other() -> N
     stage.tick(now)
     assert list(Trouble.objects.values_list("why", flat=True)) == []
     assert Look.objects.get(name="changed").next_at is None
+
+
+def test_the_last_words_of_many_places_take_as_many_questions_as_of_one(
+    django_assert_num_queries: Any,
+) -> None:
+    stage = Stage.open()
+    for number in range(4):
+        stage.cast.place(f"Shed {number}")
+        for hour in range(8, 8 + 5 * number):  # none, fewer than tell a rhythm, more
+            stage.cast.read(f"Mon {hour:02d}:00", 20.0, place=f"Shed {number}")
+    places = [stage.cast.id(f"Shed {number}") for number in range(4)]
+    with django_assert_num_queries(2):
+        found = last_words(places)
+    assert [found[place].at for place in places] == [
+        None,
+        *(when(f"Mon {hour:02d}:00") for hour in (12, 17, 22)),
+    ]
+
+
+def test_a_look_loads_its_waits_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Those that are near, and those that somebody was told of, together."""
+    from cureclock.reminders import looks
+    from cureclock.reminders.people import house
+
+    loads = []
+    monkeypatch.setattr(looks, "load", lambda *told: loads.append(told) or load(*told))
+    stage = Stage.open()
+    stage.cast.read("Mon 08:00", 20.0)
+    stage.glue("G1", ["L-01"], "Mon 09:00")
+    assert len(stage.tick("Mon 09:45")) == 1  # told, and near no more
+    home = house(stage.cast.workshop.id, when("Mon 09:46"))
+    assert home is not None
+    loads.clear()
+    looks._found(home, when("Mon 09:46"))
+    assert len(loads) == 1
