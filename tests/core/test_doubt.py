@@ -122,3 +122,15 @@ def test_a_stuck_value_lies_on_the_side_of_the_day_before_or_of_what_was_level_b
     assert judged(cold)[1][-1] == 1
     warm = [18.0] * day + [14.0] * (3 * day)
     assert judged(warm)[1][-1] == -1
+
+
+@pytest.mark.parametrize(
+    ("off_k", "why"), [(2.8, "FAHRENHEIT"), (-2.8, "FAHRENHEIT"), (-3.3, "LEAP")]
+)
+def test_swapped_degrees_may_have_moved_by_three(off_k: float, why: str) -> None:
+    assert judged([5.0, 5.0, (5 + off_k) * 1.8 + 32])[0][-1] == why
+
+
+@pytest.mark.parametrize(("off_k", "why"), [(2.8, "TWICE"), (-2.8, "TWICE"), (-3.3, "LEAP")])
+def test_degrees_turned_twice_may_have_moved_by_three(off_k: float, why: str) -> None:
+    assert judged([20.0, 20.0, (20 + off_k - 32) / 1.8])[0][-1] == why

@@ -168,3 +168,9 @@ def test_pauses_that_are_none_are_refused(pauses):
 def test_alerts_for_nothing_or_for_no_instant_are_refused(due):
     with pytest.raises(Refused):
         split_alerts(due)
+
+
+def test_a_piece_that_is_not_in_the_group_cannot_be_tapped():
+    for which in (-1, 3):
+        with pytest.raises(Refused, match="tapped piece"):
+            share_out(0, 60, 3).tapped([which], [45])

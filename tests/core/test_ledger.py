@@ -47,3 +47,7 @@ def test_more_clamps_than_there_are_is_refused():
 def test_gates_and_clamps_must_pair_up():
     with pytest.raises(Refused, match="clamps held"):
         free_from_us(4, 4, [33, 8], [NOON], ONE)
+
+
+def test_nothing_wanted_is_there_now():
+    assert free_from_us(0, 0, [8], [NOON + HOUR_US], ONE) == ONE

@@ -1,6 +1,7 @@
 """A workshop's own label: what was read counts, what was not is typical and marked."""
 
 import json
+from dataclasses import replace
 
 import pytest
 from hypothesis import given, settings
@@ -337,3 +338,21 @@ def test_any_floats_make_a_gate_or_a_refusal(hours, upper, rows):
     except Refused:
         return
     assert gate.upper_hours >= gate.hours > 0
+
+
+@pytest.mark.parametrize(
+    ("name", "inside", "outside"),
+    [
+        ("label_temp_c", 60, 60.5),
+        ("max_c", 120, 120.5),
+        ("min_c", -30, -30.5),
+        ("ea_upper_kj_mol", 250, 250.5),
+        ("pot_mass_g", 100_000, 100_000.5),
+        ("spoils", False, "no"),
+    ],
+)
+def test_a_label_holds_what_is_in_its_range_and_nothing_else(name, inside, outside):
+    plain = Label(family="x", role="adhesive", response_kind="doubling", gates=())
+    assert getattr(replace(plain, **{name: inside}), name) == inside
+    with pytest.raises(Refused, match=name):
+        replace(plain, **{name: outside})

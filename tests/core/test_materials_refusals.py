@@ -237,3 +237,16 @@ def test_every_source_is_used():
     for wood in library().woods.values():
         used |= {wood.flags_source, wood.bonds_source}
     assert set(library().sources) - used == set()
+
+
+def test_a_span_without_a_source_or_of_an_unknown_unit_is_refused():
+    for wrong in ({"source": ""}, {"unit": "furlong"}, {"status": "hearsay"}):
+        given = {"unit": "%", "source": "bench", "status": "common practice", **wrong}
+        with pytest.raises(Refused, match="|".join(wrong)):
+            Span(high=12, **given)
+
+
+def test_a_row_half_a_degree_off_is_not_the_row_at_the_label_temperature():
+    gate = WHOLE.replace("value = 2", "value = 2, rows = [[10, 5], [20.5, 2]]")
+    with pytest.raises(Refused, match="the row at 20 degC"):
+        read(SHEET.replace(WHOLE, gate))

@@ -97,3 +97,17 @@ def test_limits_that_cannot_be_meant_are_refused():
         AirLimits(min_temp_c=10, max_rh_pct=0.5)
     with pytest.raises(Refused, match="coldest air"):
         AirLimits(min_temp_c=60)
+
+
+def test_air_just_as_cold_and_as_damp_as_the_label_allows_is_fit():
+    limits = AirLimits(10, max_rh_pct=70)
+    assert unfit_for_coat(10, 70, 10, limits) == Unfit.NOTHING
+    assert unfit_for_coat(np.nextafter(10, 0), 50, 10, limits) == Unfit.COLD
+    assert unfit_for_coat(20, 70.1, 20, limits) == Unfit.DAMP
+
+
+def test_the_ends_of_what_a_label_may_say_of_its_air():
+    assert AirLimits(40, max_rh_pct=20, dew_gap_k=0).min_temp_c == 40
+    for wrong in ({"min_temp_c": 40.5}, {"max_rh_pct": 19}, {"dew_gap_k": -1}):
+        with pytest.raises(Refused):
+            AirLimits(**{"min_temp_c": 10, **wrong})
