@@ -346,6 +346,8 @@ def test_any_floats_make_a_gate_or_a_refusal(hours, upper, rows):
         ("label_temp_c", 60, 60.5),
         ("max_c", 120, 120.5),
         ("min_c", -30, -30.5),
+        ("min_c", 60, 60.5),
+        ("max_c", -30, -30.5),
         ("ea_upper_kj_mol", 250, 250.5),
         ("pot_mass_g", 100_000, 100_000.5),
         ("spoils", False, "no"),
