@@ -220,6 +220,12 @@ def test_the_ends_of_what_a_response_may_be_told():
         drying_share(20, 50, 20, np.nextafter(95, 99), 1)
 
 
+@pytest.mark.parametrize("wrong", [{"air_weight": 1.5}, {"damp_power": 1.5}, {"damp_power": 0.4}])
+def test_shares_beyond_the_whole_are_refused(wrong):
+    with pytest.raises(Refused):
+        Response(Kind.WATER_LOSS, **wrong)
+
+
 def test_cooling_needs_a_solid_point_three_degrees_above_the_label():
     assert cooling(20, 60, 23, 20) == pytest.approx(1)
     with pytest.raises(Refused, match="solid point"):
