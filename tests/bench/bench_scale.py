@@ -1,4 +1,4 @@
-"""A million open gates: what a reading, an alert and the list of now cost among them.
+"""A million open gates: what a reading and an alert cost among them.
 
 Run: python3 manage.py bench --real tests/bench/bench_scale.py
 
@@ -16,7 +16,7 @@ from datetime import UTC, datetime, timedelta
 from functools import partial
 from statistics import median
 from typing import Any
-from uuid import uuid4
+from uuid import UUID, uuid4
 
 import numpy as np
 import psycopg
@@ -24,21 +24,17 @@ import pytest
 from django.conf import settings
 from django.db import connection
 
-from cureclock.actions.readings_taken import readings_taken
+from cureclock.actions.readings_taken import readings_taken, readings_together
 from cureclock.core.units import instant_us, moment_of
 from cureclock.runtime.clock import SystemClock
 from cureclock.runtime.loop import Loop
 from cureclock.shop.airs import place_airs
 from cureclock.shop.happening import Teller
 from cureclock.shop.models import Membership, Place, Reading, Sensor
-from cureclock.shop.readings import ReadingSaid
+from cureclock.shop.readings import ReadingSaid, id_of
 from cureclock.waits.ages import Ages
 from cureclock.waits.clocks import instants
-from cureclock.waits.current import current
-from cureclock.waits.foretold import Foresight
-from cureclock.waits.groups import group_shown, groups_of
 from cureclock.waits.models import Clock, Gate
-from cureclock.waits.now_list import now_list
 from tests import scale
 from tests.api.door import sensor_in
 from tests.cast import PVA_G, Cast
@@ -96,7 +92,7 @@ def template(name: str = "Slipway shed") -> Cast:
     cast.piece("Q", at=began + timedelta(minutes=5))  # type: ignore[arg-type]
     cast.spread("H", ["Q"], began + timedelta(minutes=5))  # type: ignore[arg-type]
     cast.press("H", began + timedelta(minutes=6))  # type: ignore[arg-type]
-    read(cast.owner, sensor_of(cast), began + timedelta(minutes=8), 20.0)
+    read(cast.owner, sensor_of(cast), began + timedelta(minutes=8), 20.0, 8)
     past = Gate.objects.filter(wait__glue_up=cast.id("H"), state="waiting").order_by("act_us")
     many = open_gates(cast) - OPEN
     Gate.objects.filter(pk__in=list(past.values_list("pk", flat=True)[:many])).update(state="over")
@@ -245,7 +241,6 @@ def test_a_hundred_thousand_places(told: Told) -> None:
     sizes(told)
     ingested(told)
     alerts(told)
-    the_list_of_now(told)
 
 
 def sizes(told: Told) -> None:
@@ -303,13 +298,36 @@ def ingested(told: Told) -> None:
         "a third",
         one * 3 > bare,
     )
-    for size, rate in batch.items():
+    batch = {f"by {size}, as a sensor keeps them": rate for size, rate in batch.items()}
+    for size, (rate, many) in together({sensor.id for sensor in sensors}, at).items():
+        batch[f"by {size} of each of {many} places at once, as a broker has them"] = rate
+    for how, rate in batch.items():
         told.add(
-            f"  taken by {size}, as a sensor keeps them",
+            f"  taken {how}",
             f"{rate:,.0f} ({rate / bare:.2f} of bare)",
             "a third",
             rate * 3 > bare,
         )
+
+
+def together(but: set[UUID], at: datetime) -> dict[int, tuple[float, int]]:
+    """Readings a second of all the sensors of a workshop in one call, and how many those are."""
+    found = {}
+    fresh = Sensor.objects.select_related("place__workshop").exclude(id__in=but)
+    shops = fresh.values_list("place__workshop", flat=True).distinct().order_by("place__workshop")
+    for size, shop in zip((1, 12, 60), shops[1:4], strict=True):
+        own = list(fresh.filter(place__workshop=shop))
+        teller = Teller(own[0].place.workshop, None, Membership.Role.HELPER)
+        times = [at + timedelta(minutes=number) for number in range(size)]
+        said = {
+            one: [ReadingSaid(id_of(one.id, t), t, 17.0 + t.minute % 3, 60.0) for t in times]
+            for one in own
+        }
+        act = partial(readings_together, teller, said, times[-1])
+        took = seconds(act)
+        assert Reading.objects.filter(sensor__in=own, at=times[-1]).count() == len(own)
+        found[size] = (size * len(own) / took, len(own))
+    return found
 
 
 def alerts(told: Told) -> None:
@@ -367,27 +385,3 @@ def lateness(due: dict[str, datetime]) -> dict[str, float]:
             time.sleep(0.1)
         stop()
     return {one: committed[one] - at.timestamp() for one, at in due.items() if one in committed}
-
-
-def the_list_of_now(told: Told) -> None:
-    """One workshop with ten thousand open gates, among all the others."""
-    scale.emptied()
-    cast = template()
-    scale.waits_in_one_place(cast, 10_000 // OPEN - 1)
-    gates, now = open_gates(), datetime.now(UTC)
-
-    def look() -> None:
-        found = current(cast.workshop, now)
-        groups = groups_of(found)
-        foresight = Foresight(found.ages)
-        shown = {group.id: group_shown(found, foresight, group) for group in groups}
-        now_list(found, groups, shown, [])
-
-    taken = [seconds(look) * 1000 for _ in range(15)]
-    p95 = float(np.percentile(taken, 95))
-    told.add(
-        f"list of now, {gates:,} gates open in one workshop",
-        f"p50 {median(taken):.0f} p95 {p95:.0f} ms",
-        "p95 under 60 ms",
-        p95 < 60,
-    )
