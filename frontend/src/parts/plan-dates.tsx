@@ -5,7 +5,7 @@ import { askDay, whatIf, type ByDay, type Change, type Dates, type WhatIf } from
 import { mayRecord } from '../models/shop';
 import { tell } from '../models/tell';
 import { say, word } from '../words/say';
-import { when } from '../words/times';
+import { day, when } from '../words/times';
 import { Sign, type SignKind } from './sign';
 import { Tape } from './tape';
 
@@ -30,7 +30,7 @@ export function PlanDates({ dates, onTold }: { dates: Dates; onTold: () => void 
         <p class="line-when">
           <Sign kind={SIGNS[dates.kept] ?? 'unsure'} />{' '}
           {word(`plan.kept.${dates.kept}`, {
-            day: dates.promised,
+            day: day(dates.promised),
             done: dates.by_promise ?? 0,
             count: dates.count,
           })}

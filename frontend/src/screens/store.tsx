@@ -10,7 +10,7 @@ import { NameField } from '../parts/name-field';
 import { newId } from '../sync/outbox';
 import { pullKept } from '../sync/pull';
 import { say, word } from '../words/say';
-import { dayOf, number, when } from '../words/times';
+import { day, dayOf, number, when } from '../words/times';
 import { decimal } from '../units/decimal';
 
 export interface Lot {
@@ -57,7 +57,7 @@ export default function Store() {
 
 function LotLine({ lot, onTold }: { lot: Lot; onTold: () => void }) {
   const now = minute.value;
-  const day = (at: Instant | null | undefined) => (at ? dayOf(Date.parse(at)) : '?');
+  const told = (at: Instant | null | undefined) => (at ? day(dayOf(Date.parse(at))) : '?');
   return (
     <article class="line">
       <h2 class="part-head">
@@ -75,9 +75,9 @@ function LotLine({ lot, onTold }: { lot: Lot; onTold: () => void }) {
       {lot.forecast?.likely && lot.word !== 'dry' && (
         <p>
           {say('store.likely', {
-            likely: day(lot.forecast.likely),
-            earliest: day(lot.forecast.earliest),
-            latest: day(lot.forecast.latest),
+            likely: told(lot.forecast.likely),
+            earliest: told(lot.forecast.earliest),
+            latest: told(lot.forecast.latest),
           })}
         </p>
       )}
@@ -85,12 +85,12 @@ function LotLine({ lot, onTold }: { lot: Lot; onTold: () => void }) {
         <p>
           {say('store.settles', {
             grams: number(lot.settles.settles_g, 0),
-            at: day(lot.settles.near_at),
+            at: told(lot.settles.near_at),
           })}
         </p>
       )}
       {lot.look_again_at && (
-        <p class="soft">{say('store.look_again', { at: day(lot.look_again_at) })}</p>
+        <p class="soft">{say('store.look_again', { at: told(lot.look_again_at) })}</p>
       )}
       {mayRecord.value && <Look lot={lot} onTold={onTold} />}
     </article>
