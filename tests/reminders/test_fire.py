@@ -1,6 +1,7 @@
 """Fire: what comes due becomes one alert, whatever happens around it."""
 
 from datetime import timedelta
+from typing import Any
 
 import pytest
 
@@ -165,3 +166,25 @@ def test_a_poisonous_clock_holds_up_no_other() -> None:
     shown = Trouble.objects.get(what="clock")
     assert shown.again_at > stage.clock.now()
     assert "bogus" in shown.why
+
+
+def test_many_due_clocks_take_as_many_questions_as_one(django_assert_max_num_queries: Any) -> None:
+    from cureclock.reminders.fire import Firing
+
+    asked = []
+    for places in (1, 5):
+        stage = Stage.open()
+        for number in range(places):
+            shed = f"Shed {number}"
+            stage.cast.place(shed)
+            stage.cast.read("Mon 08:00", 20.0, place=shed)
+            stage.cast.piece(f"L-{number}")
+            stage.cast.spread(f"G{number}", [f"L-{number}"], "Mon 08:55", place=shed)
+            stage.cast.press(f"G{number}", "Mon 09:00")
+        firing = Firing()
+        with django_assert_max_num_queries(60) as captured:
+            assert firing.fire(when("Mon 09:45")) >= places
+        told = Alert.objects.filter(workshop=stage.cast.workshop, gate="clamps_off")
+        assert told.count() == places
+        asked.append(len(captured))
+    assert asked[0] == asked[1]
