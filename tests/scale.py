@@ -3,7 +3,6 @@
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from django.apps import apps
 from django.db import connection
 from django.db.models import Model, UUIDField
 
@@ -134,10 +133,3 @@ def waits_in_one_place(cast: Cast, times: int) -> None:
 
 def _to(model: type[Model], column: str) -> Any:
     return next((one.related_model for one in links_of(model) if one.column == column), None)
-
-
-def emptied() -> None:
-    """Nothing is left of anything."""
-    tables = [model._meta.db_table for model in apps.get_models() if model._meta.managed]
-    with connection.cursor() as cursor:
-        cursor.execute(f"TRUNCATE {', '.join(tables)} CASCADE")
