@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from cureclock.core.refusal import Refused
-from cureclock.core.reminding.due import changes, wanted
+from cureclock.core.reminding.due import SILENT_US, changes, patience_us, wanted
 from cureclock.core.reminding.facts import (
     DoubtFact,
     Facts,
@@ -220,3 +220,11 @@ def test_other_pieces_are_written_though_the_time_stays():
     (one,) = wants(gate("touch", "15 13:00"))
     (both,) = wants(gate("touch", "15 13:00"), gate("touch", "15 13:00", tag="2"))
     assert changes([both], [one], NOW).move == (both,)
+
+
+def test_a_sensor_is_waited_for_by_its_middle_step_and_without_any_by_what_was_said_of_it():
+    """The middle of 1, 8 and 24 h is 8, and a quarter more 10."""
+    assert patience_us(HOUR_US) == patience_us(HOUR_US, []) == SILENT_US
+    assert patience_us(HOUR_US, [8 * HOUR_US, 24 * HOUR_US, HOUR_US]) == 10 * HOUR_US
+    assert patience_us(12 * HOUR_US, [HOUR_US]) == 15 * HOUR_US
+    assert patience_us(0, [24 * HOUR_US]) == SILENT_US

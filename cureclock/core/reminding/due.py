@@ -40,7 +40,7 @@ def patience_us(rhythm_us: int, steps_us: Sequence[int] = ()) -> int:
     """
     if not rhythm_us:
         return SILENT_US
-    own_us = max(rhythm_us, *(steps_us and (int(np.median(steps_us)),)))
+    own_us = max(rhythm_us, int(np.median(steps_us)) if len(steps_us) else 0)
     return max(SILENT_US, int(own_us * (1 + GRACE)))
 
 
