@@ -32,6 +32,7 @@ MARKERS = {
 def pytest_addoption(parser: pytest.Parser) -> None:
     group = parser.getgroup("cureclock")
     group.addoption("--real", action="store_true", help="run on PostgreSQL and Redis, started here")
+    group.addoption("--table", help="a file in which benches keep the lines of their table")
     group.addoption("--depth", choices=["quick", "plain", "long"], default="plain")
 
 
@@ -63,6 +64,8 @@ def start_servers() -> None:
 def pytest_configure(config: pytest.Config) -> None:
     for name, meaning in MARKERS.items():
         config.addinivalue_line("markers", f"{name}: {meaning}")
+    if config.getoption("--table"):
+        os.environ["BENCH_TABLE"] = config.getoption("--table")
     same_draws_each_time(config.getoption("--depth"))
     from cureclock.runtime import webbuild
 

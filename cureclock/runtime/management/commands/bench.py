@@ -1,6 +1,5 @@
 """Measure, print, and judge by ratios taken in the same run: tests/bench."""
 
-import os
 import subprocess
 import sys
 import tempfile
@@ -24,12 +23,11 @@ class Command(BaseCommand):
         shown = ["-q", "-s", "-p", "no:xdist", "-o", "python_files=bench_*.py"]
         ways = ([], ["--real"]) if options["both"] else (["--real"] if options["real"] else [],)
         with tempfile.NamedTemporaryFile("r", encoding="utf-8") as table:
-            env = {**os.environ, "BENCH_TABLE": table.name}
+            shown += ["--table", table.name]
             failed = [
                 subprocess.call(
                     [sys.executable, "-m", "pytest", *shown, *way, *options["paths"]],
                     cwd=ROOT,
-                    env=env,
                 )
                 for way in ways
             ]
