@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { finish, provisionalGates } from '../src/models/provisional';
+import { finish, provisionalGates, soonest } from '../src/models/provisional';
 import { at, GLUE, labelGate } from './shed';
 
 const TABLE = {
@@ -30,6 +30,27 @@ test('what is out of reach on either side is not made up', () => {
 
 test('beyond the table the label’s own figure stands in, and says so', () => {
   expect(off(at('15:00'))).toEqual({ at: '2026-02-05T15:45:00.000Z', table: false });
+});
+
+test('of air and thick wood what opens waits for the later, and what closes for the sooner', () => {
+  const wood = { ...TABLE, gates: { clamps_off: [3, 2, 2], open_time: [0.75, 0.75, 0.75] } };
+  const air = { ...TABLE, gates: { ...TABLE.gates, open_time: [0.5, 0.5, 0.5] } };
+  const of_both = (kind: string, start = '10:00') =>
+    finish([air, wood], GLUE, 'shed', kind, at(start))?.at;
+  expect(of_both('clamps_off')).toBe('2026-02-05T13:00:00.000Z');
+  expect(of_both('clamps_off', '11:00')).toBeNull(); // out of reach of one of them
+  expect(of_both('open_time')).toBe('2026-02-05T10:30:00.000Z');
+});
+
+test('of each cause the one that leaves the least time is foretold', () => {
+  const cold = (latest_good: string | null) => ({
+    ...TABLE,
+    foretold: [{ cause: 'cold', at: at('23:00'), latest_good }],
+  });
+  const latest = (...told: (string | null)[]) => soonest(told.map(cold))[0]?.latest_good;
+  expect(latest(at('15:00'), at('13:00'))).toBe(at('13:00'));
+  expect(latest(at('15:00'), null)).toBeNull();
+  expect(latest(null, at('15:00'))).toBeNull();
 });
 
 test('a gate the label does not have has no figure', () => {

@@ -1,5 +1,5 @@
 /** What is known before the act: too cold, too damp, when its gates would come. From tables only. */
-import { finish, type Found } from './provisional';
+import { finish, soonest, tablesOf, type Found } from './provisional';
 import type { Foretold, Instant, Material, Place, View } from './view';
 
 export interface Ahead {
@@ -28,11 +28,12 @@ export function foretold(
   place: string,
   start: Instant,
 ): Foretold[] {
-  const table = view.offsets.find((one) => one.label === material.label.id && one.place === place);
-  if (!table) return [];
-  const row = table.starts.findLastIndex((one) => one <= start);
-  const cold = table.spoils[Math.max(0, row)] ?? false;
-  return table.foretold.filter((one) => one.cause !== 'cold' || cold);
+  const tables = tablesOf(view.offsets, material, place);
+  const is_cold = tables.some((table) => {
+    const row = table.starts.findLastIndex((one) => one <= start);
+    return table.spoils[Math.max(0, row)] ?? false;
+  });
+  return soonest(tables).filter((one) => one.cause !== 'cold' || is_cold);
 }
 
 export function belowMinimum(material: Material, place: Place): boolean {

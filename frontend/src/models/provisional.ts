@@ -2,7 +2,7 @@
  * Figures for a wait the server has not heard of yet, read off its table of offsets by start
  * time. No cure is worked out here: between two starts of the table the finish is drawn straight.
  */
-import type { Gate, Instant, LabelGate, Material, Offsets } from './view';
+import type { Foretold, Gate, Instant, LabelGate, Material, Offsets } from './view';
 
 const HOUR_MS = 3_600_000;
 /** Until the server speaks these open later or never; the phone never says yes to them. */
@@ -34,11 +34,41 @@ export function finish(
   kind: string,
   start: Instant,
 ): Found | undefined {
-  const table = tables.find((one) => one.label === material.label.id && one.place === place);
-  const from_table = table && readOff(table, kind, Date.parse(start));
-  if (from_table !== undefined) return { at: from_table, table: true };
+  const told = tablesOf(tables, material, place)
+    .map((one) => readOff(one, kind, Date.parse(start)))
+    .filter((at) => at !== undefined);
+  if (told.length > 0) return { at: safest(kind, told), table: true };
   const gate = material.label.gates.find((one) => one.kind === kind);
   return gate && { at: iso(Date.parse(start) + labelHours(gate) * HOUR_MS), table: false };
+}
+
+/**
+ * The tables of one label in one place: as the air, and for each thickness of wood that was
+ * recorded with it. Which one it will be is not known before the server speaks.
+ */
+export function tablesOf(
+  tables: readonly Offsets[],
+  material: Material,
+  place: string,
+): readonly Offsets[] {
+  return tables.filter((one) => one.label === material.label.id && one.place === place);
+}
+
+/** What closes does so at the first of them, what opens at the last, if ever. */
+function safest(kind: string, told: readonly (Instant | null)[]): Instant | null {
+  const known = told.filter((at) => at !== null).sort();
+  if (CLOSES.has(kind)) return known[0] ?? null;
+  return known.length < told.length ? null : known.at(-1)!;
+}
+
+/** What is foretold by several tables: of each cause the one that leaves the least time. */
+export function soonest(tables: readonly Offsets[]): Foretold[] {
+  const found = new Map<string, Foretold>();
+  for (const one of tables.flatMap((table) => table.foretold)) {
+    const known = found.get(one.cause);
+    if (!known || (one.latest_good ?? '') < (known.latest_good ?? '')) found.set(one.cause, one);
+  }
+  return [...found.values()];
 }
 
 /** Null where the table says out of reach; undefined where it says nothing. */

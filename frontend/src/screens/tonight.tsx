@@ -1,6 +1,7 @@
 /** How cold will it get, what does that spoil, what closes before morning? */
 import { expectedLow } from '../models/air';
 import { minute } from '../models/clock';
+import { soonest, tablesOf } from '../models/provisional';
 import { view } from '../models/shop';
 import { airStrip } from '../models/strip';
 import type { Gate, Group, Material, View } from '../models/view';
@@ -74,9 +75,9 @@ function LatestPress() {
 }
 
 function pressWords(shown: View, glue: Material, place: string): string {
-  const table = shown.offsets.find((one) => one.label === glue.label.id && one.place === place);
-  if (!table?.starts.length) return say('time.never');
-  const cold = table.foretold.find((one) => one.cause === 'cold');
+  const tables = tablesOf(shown.offsets, glue, place);
+  if (!tables.some((one) => one.starts.length > 0)) return say('time.never');
+  const cold = soonest(tables).find((one) => one.cause === 'cold');
   if (!cold) return say('tonight.press_any');
   if (!cold.latest_good || Date.parse(cold.latest_good) <= minute.value)
     return say('tonight.press_not');
