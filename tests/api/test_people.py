@@ -54,7 +54,7 @@ def test_a_person_takes_away_every_row_that_names_them_and_no_key(cast: Cast) ->
     kept = answer.json()["tables"]
     assert kept["shop.Person"][0]["name"] == NAME
     assert {row["kind"] for row in kept["shop.Event"]} >= {"coat_began", "coat_ended", "rag_placed"}
-    assert kept["reminders.RagsQuestion"][0]["where"] == "under_water"
+    assert "under_water" in {row["where"] for row in kept["reminders.RagsQuestion"]}
     for table in tables():
         links = [one.name for one in table.links() if one.related_model is Person]
         rows = table.rows(cast.workshop)
