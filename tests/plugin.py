@@ -21,6 +21,7 @@ SLOW_FOLDERS = {"flows", "browser", "faults"}
 TOLD_ONCE = ("tests/demo/",)  # folders whose files share one long story: not shared out
 NO_RECORDS = {"core", "published", "architecture", "docs", "browser", "runtime", "bench"}
 STARTED = "CURECLOCK_TEST_STAGE"  # tells workers of a parallel run that the stage is set
+STAGE = pytest.StashKey[str]()  # the folder, with whoever set the stage and clears it away
 MARKERS = {
     "slow": "seconds, not milliseconds: not in `python3 manage.py test --quick`",
     "long": "minutes, not seconds: only `python3 manage.py test --long` runs it",
@@ -37,7 +38,7 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 
 
 @pytest.hookimpl(tryfirst=True)
-def pytest_load_initial_conftests(args: list[str]) -> None:
+def pytest_load_initial_conftests(early_config: pytest.Config, args: list[str]) -> None:
     if STARTED in os.environ:
         return
     for name in [name for name in os.environ if name.startswith("CURECLOCK_")]:
@@ -45,7 +46,7 @@ def pytest_load_initial_conftests(args: list[str]) -> None:
     for name in ("DATABASE_URL", "REDIS_URL"):
         os.environ.pop(name, None)
     folder = tempfile.mkdtemp(prefix="cureclock-test-")
-    os.environ[STARTED] = folder
+    os.environ[STARTED] = early_config.stash[STAGE] = folder
     os.environ["CURECLOCK_VAR"] = folder
     os.environ["CURECLOCK_SECRET_KEY"] = "only-in-tests-" + "x" * 40
     os.environ["CURECLOCK_NAMES"] = "testserver"
@@ -82,8 +83,8 @@ def same_draws_each_time(depth: str) -> None:
 
 
 def pytest_unconfigure(config: pytest.Config) -> None:
-    if not hasattr(config, "workerinput") and STARTED in os.environ:
-        shutil.rmtree(os.environ[STARTED], ignore_errors=True)
+    if STAGE in config.stash:
+        shutil.rmtree(config.stash[STAGE], ignore_errors=True)
 
 
 @pytest.hookimpl(optionalhook=True)

@@ -1,5 +1,6 @@
 """The four recipes of DEVELOPERS.md, followed to the letter in a copy of the house."""
 
+import os
 import re
 import shutil
 import subprocess
@@ -7,6 +8,8 @@ import sys
 from pathlib import Path
 
 import pytest
+
+from tests.plugin import STARTED
 
 ROOT = Path(__file__).resolve().parents[2]
 RECIPES = (ROOT / "DEVELOPERS.md").read_text("utf-8").split("## Four recipes")[1]
@@ -133,8 +136,10 @@ def follow(house: Path) -> None:
 
 
 def run(house: Path, *tests: str) -> subprocess.CompletedProcess[str]:
+    """Tests of the copy, on a stage of its own: this one's records are in use."""
     command = [sys.executable, "-m", "pytest", "-q", "-p", "no:cacheprovider", *tests]
-    return subprocess.run(command, cwd=house, capture_output=True, text=True, check=False)
+    env = {name: value for name, value in os.environ.items() if name != STARTED}
+    return subprocess.run(command, cwd=house, capture_output=True, text=True, check=False, env=env)
 
 
 @pytest.mark.slow
