@@ -1,4 +1,5 @@
-import { expect, test } from 'vitest';
+import { expect, test, vi } from 'vitest';
+import { inShopTime, minutesSince, skew_ms } from '../src/models/clock';
 import {
   alarmsOf,
   callsBetween,
@@ -75,4 +76,15 @@ test.each([
   [-12_000, '−0:12'],
 ])('%i ms left is written %s', (left_ms, text) => {
   expect(countdown(left_ms)).toBe(text);
+});
+
+test('an hour that was typed arrives as typed from a phone whose clock is wrong', () => {
+  vi.useFakeTimers({ now: Date.parse('2026-02-05T10:00:00Z') });
+  skew_ms.value = 10 * 60_000; // it is ten minutes behind
+  const read_at = '2026-02-05T07:10:00.000Z';
+  const min_ago = minutesSince(Date.parse(read_at));
+  const kept_at = new Date(Date.now() - min_ago * 60_000).toISOString(); // as `tell` keeps it
+  expect([min_ago, inShopTime(kept_at)]).toEqual([180, read_at]);
+  skew_ms.value = 0;
+  vi.useRealTimers();
 });

@@ -6,7 +6,7 @@ import looking from '../src/words/en/looking';
 import rooms from '../src/words/en/rooms';
 import start from '../src/words/en/start';
 import { count, LANGUAGES, say, speak, word, type Catalogue } from '../src/words/say';
-import { clock, rounded, span, when, zone } from '../src/words/times';
+import { clock, instantOf, rounded, span, when, zone } from '../src/words/times';
 import { settings } from '../src/models/settings';
 import { temp, toCelsius } from '../src/units/temperature';
 
@@ -107,4 +107,17 @@ test('degrees Fahrenheit are shown and taken, and Celsius kept', () => {
   settings.value = { ...settings.value, temperature: 'F' };
   expect(temp(20, 0)).toBe('68 °F');
   expect(toCelsius(50)).toBe(10);
+});
+
+test('what is typed is the time of the shop, wherever the phone is, summer and winter', () => {
+  const of = (typed: string) => {
+    const at = instantOf(typed);
+    return at === undefined ? undefined : new Date(at).toISOString();
+  };
+  zone.value = 'America/New_York';
+  expect(of('2026-02-14T17:00')).toBe('2026-02-14T22:00:00.000Z');
+  expect(of('2026-07-14T17:00')).toBe('2026-07-14T21:00:00.000Z');
+  expect(of('2026-03-08T03:30')).toBe('2026-03-08T07:30:00.000Z'); // clocks went on at two
+  expect(of('2026-11-01T03:30')).toBe('2026-11-01T08:30:00.000Z'); // and back again
+  expect(of('')).toBeUndefined();
 });

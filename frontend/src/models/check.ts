@@ -1,6 +1,7 @@
 /** What is asked of the server before a start, and how it answers. Nothing is recorded by asking. */
 import { signal } from '@preact/signals';
 import { post } from '../sync/ask';
+import { instantOf } from '../words/times';
 import { shopTime } from './clock';
 import type { Instant } from './view';
 
@@ -114,13 +115,13 @@ export const COAT = [
 /** The coat as far as it was told: the areas are those of so many pieces. */
 export function coatDescribed(pieces: number): Record<string, unknown> {
   const { area_m2, coats = 1, minutes, ...figures } = coat.value;
-  const told = new Date(due.value);
+  const due_ms = instantOf(due.value);
   return {
     ...figures,
     coats,
     ...(area_m2 && pieces > 0 && { areas: [{ area_m2, pieces, coats }] }),
     ...(minutes && { minutes }),
-    ...(minutes && !Number.isNaN(told.getTime()) && { due: told.toISOString() }),
+    ...(minutes && due_ms !== undefined && { due: new Date(due_ms).toISOString() }),
     ...(sanding.value.at && { sanding_at: sanding.value.at }),
   };
 }

@@ -16,6 +16,11 @@ export function shopTime(): number {
   return Date.now() + skew_ms.peek();
 }
 
+/** How long before now, in minutes, as `tell` takes it. */
+export function minutesSince(at_ms: number): number {
+  return (shopTime() - at_ms) / 60_000;
+}
+
 export function tick(): void {
   seconds.value = shopTime();
 }

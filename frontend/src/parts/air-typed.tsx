@@ -1,17 +1,17 @@
 /** A reading typed in: now, or for the hour at which it was read. */
 import { useSignal } from '@preact/signals';
-import { shopTime } from '../models/clock';
+import { minutesSince, shopTime } from '../models/clock';
 import { settings } from '../models/settings';
 import { tell } from '../models/tell';
 import type { Place } from '../models/view';
 import { decimal } from '../units/decimal';
 import { temp, toCelsius } from '../units/temperature';
 import { say } from '../words/say';
+import { instantOf } from '../words/times';
 import { Field } from './field';
 
 const LOW_C = -60;
 const HIGH_C = 100;
-const MINUTE_MS = 60_000;
 
 export function TypedAir({ place }: { place: Place }) {
   const told_temp = useSignal('');
@@ -22,12 +22,11 @@ export function TypedAir({ place }: { place: Place }) {
     event.preventDefault();
     const temp_c = toCelsius(decimal(told_temp.value));
     const rh_pct = told_rh.value.trim() === '' ? null : decimal(told_rh.value);
-    const at = told_at.value ? new Date(told_at.value).getTime() : undefined;
+    const at = instantOf(told_at.value);
     wrong.value = fault(temp_c, rh_pct, at);
     if (wrong.value) return;
     const said = { place: place.id, temp_c, ...(rh_pct !== null && { rh_pct }) };
-    const min_ago = at === undefined ? undefined : (Date.now() - at) / MINUTE_MS;
-    if (await tell('reading_taken', said, min_ago))
+    if (await tell('reading_taken', said, at === undefined ? at : minutesSince(at)))
       told_temp.value = told_rh.value = told_at.value = '';
   };
   return (

@@ -1,6 +1,6 @@
 /** When the pot was mixed: its clock starts there, not at the spreading. */
 import type { Signal } from '@preact/signals';
-import { shopTime } from '../models/clock';
+import { minutesSince, shopTime } from '../models/clock';
 import type { Material } from '../models/view';
 import { say } from '../words/say';
 import { Choose } from './choose';
@@ -38,6 +38,6 @@ export function WhenMixed({ mixed }: { mixed: Signal<MixedSaid> }) {
 }
 
 /** Minutes before now; undefined where nobody said. */
-export function minutesSince({ min, at_ms }: MixedSaid): number | undefined {
-  return min === '' ? undefined : (shopTime() - at_ms) / MINUTE_MS;
+export function mixedAgo({ min, at_ms }: MixedSaid): number | undefined {
+  return min === '' ? undefined : minutesSince(at_ms);
 }

@@ -17,6 +17,7 @@ import { Missing } from '../parts/missing';
 import { Tape } from '../parts/tape';
 import { shownTemp, temp, toCelsius } from '../units/temperature';
 import { say } from '../words/say';
+import { instantOf } from '../words/times';
 import { Figures } from './air';
 
 const SHIFT = 6;
@@ -70,12 +71,12 @@ function Tonight({ place }: { place: Place }) {
   const keep = async (event: Event) => {
     event.preventDefault();
     const { outside_low_c, half_gap_h } = told.value;
-    const on_at = new Date(heater_on.value);
+    const on_ms = instantOf(heater_on.value);
     const said = {
       place: place.id,
       ...(outside_low_c !== undefined && { outside_low_c }),
       ...(half_gap_h !== undefined && { half_gap_h }),
-      ...(!Number.isNaN(on_at.getTime()) && { heater_on_at: on_at.toISOString() }),
+      ...(on_ms !== undefined && { heater_on_at: new Date(on_ms).toISOString() }),
     };
     if (Object.keys(said).length < 2 || !(await tell('air_expected', said))) return;
     told.value = {};

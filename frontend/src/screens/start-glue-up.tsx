@@ -13,7 +13,7 @@ import { AtHand, type Missing } from '../parts/at-hand';
 import { Cautions } from '../parts/caution';
 import { Check, Describe } from '../parts/check';
 import { DescribeWood } from '../parts/check-wood';
-import { hasPot, minutesSince, NOT_SAID, WhenMixed } from '../parts/mixed';
+import { hasPot, mixedAgo, NOT_SAID, WhenMixed } from '../parts/mixed';
 import { PickMaterial, PickPieces, PickPlace } from '../parts/pick';
 import { allowSound } from '../parts/voice';
 import { say } from '../words/say';
@@ -103,7 +103,7 @@ async function spread(): Promise<string | undefined> {
     ...(wood.value.thickness_mm && { thickness_mm: wood.value.thickness_mm }),
   });
   if (!id) return undefined;
-  const min_ago = hasPot(material.value) ? minutesSince(mixed.value) : undefined;
+  const min_ago = hasPot(material.value) ? mixedAgo(mixed.value) : undefined;
   if (min_ago !== undefined) await tell('mixed', mixing(id), min_ago);
   mixed.value = NOT_SAID;
   chosen.piece_ids.value = new Set();

@@ -23,6 +23,11 @@ const formats = computed(() => {
     weekday_utc: new Intl.DateTimeFormat(locale.value, { timeZone: 'UTC', weekday: 'short' }),
     date: make({ weekday: 'short', day: 'numeric', month: 'short' }),
     day: new Intl.DateTimeFormat('en-CA', { timeZone: zone.value }),
+    wall: new Intl.DateTimeFormat('sv-SE', {
+      timeZone: zone.value,
+      dateStyle: 'short',
+      timeStyle: 'medium',
+    }),
     hour: new Intl.DateTimeFormat('en-GB', { timeZone: zone.value, hour: '2-digit' }),
   };
 });
@@ -56,6 +61,18 @@ export function when(at: string | number, now_ms: number, way: Round = 'down'): 
   if (apart === 0) return time;
   const day = Math.abs(apart) < 7 ? formats.value.weekday : formats.value.date;
   return say('time.day', { day: day.format(moment), time });
+}
+
+/** When it is by a date and time as typed, "2027-02-19T14:07": in the shop's zone, whatever the phone's. */
+export function instantOf(typed: string): number | undefined {
+  const wall_ms = Date.parse(`${typed}Z`);
+  if (Number.isNaN(wall_ms)) return undefined;
+  const near_ms = wall_ms - aheadOfUtc(wall_ms);
+  return wall_ms - aheadOfUtc(near_ms); // once more: clocks may have changed between the two
+}
+
+function aheadOfUtc(at_ms: number): number {
+  return Date.parse(`${formats.value.wall.format(at_ms).replace(' ', 'T')}Z`) - at_ms;
 }
 
 export function weekday(at: number): string {
