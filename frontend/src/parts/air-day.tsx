@@ -6,6 +6,7 @@ import { settings } from '../models/settings';
 import { decimal } from '../units/decimal';
 import { temp, toCelsius } from '../units/temperature';
 import { say } from '../words/say';
+import { Wrong } from './wrong';
 
 interface Point {
   clock: string;
@@ -64,11 +65,7 @@ export function DayTold({ place }: { place: Place }) {
         >
           {say('air.day_more')}
         </button>
-        {wrong.value && (
-          <p class="notice notice-stop" role="alert">
-            {wrong.value}
-          </p>
-        )}
+        <Wrong says={wrong.value} />
         <button type="submit" class="tape">
           <span class="tape-verb">{say('air.tonight_keep')}</span>
         </button>

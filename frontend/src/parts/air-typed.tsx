@@ -9,6 +9,7 @@ import { temp, toCelsius } from '../units/temperature';
 import { say } from '../words/say';
 import { instantOf } from '../words/times';
 import { Field } from './field';
+import { Wrong } from './wrong';
 
 const LOW_C = -60;
 const HIGH_C = 100;
@@ -38,11 +39,7 @@ export function TypedAir({ place }: { place: Place }) {
       />
       <Field label={say('air.type_rh')} value={told_rh} mode="decimal" />
       <Field label={say('air.type_at')} value={told_at} type="datetime-local" />
-      {wrong.value && (
-        <p class="notice notice-stop" role="alert">
-          {wrong.value}
-        </p>
-      )}
+      <Wrong says={wrong.value} />
       <button type="submit" class="tape tape-wide">
         <span class="tape-verb">{say('tap.reading')}</span>
       </button>

@@ -3,6 +3,7 @@ import { useSignal } from '@preact/signals';
 import { AskFailed, post } from '../sync/ask';
 import { say } from '../words/say';
 import { Choose } from './choose';
+import { Wrong } from './wrong';
 
 const KINDS = ['email', 'notifier'] as const;
 
@@ -41,11 +42,7 @@ export function OtherWay({ onAdded }: { onAdded: () => unknown }) {
           onInput={(event) => (address.value = event.currentTarget.value)}
         />
       </label>
-      {wrong.value && (
-        <p role="alert" class="notice notice-stop">
-          {wrong.value}
-        </p>
-      )}
+      <Wrong says={wrong.value} />
       <button type="submit" class="tape tape-wide">
         <span class="tape-verb">{say('ring.add')}</span>
       </button>

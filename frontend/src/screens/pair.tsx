@@ -9,6 +9,7 @@ import type { Thing } from '../models/view';
 import { NameField } from '../parts/name-field';
 import { Tape } from '../parts/tape';
 import { say, type Key } from '../words/say';
+import { Wrong } from '../parts/wrong';
 
 interface Paired {
   phone: Thing;
@@ -58,11 +59,7 @@ export function Pair() {
       {before && unsent.value.length > 0 && (
         <p class="notice notice-heed">{say('pair.keeps', { workshop: before.name })}</p>
       )}
-      {failed.value && (
-        <p class="notice notice-stop" role="alert">
-          {say('pair.failed')}
-        </p>
-      )}
+      <Wrong says={failed.value ? say('pair.failed') : ''} />
       <Tape wide verb={say('pair.do')} onTap={pair} />
     </main>
   );

@@ -8,6 +8,7 @@ import { AskFailed, get, post } from '../sync/ask';
 import { Choose } from '../parts/choose';
 import { count, say } from '../words/say';
 import { when } from '../words/times';
+import { Wrong } from '../parts/wrong';
 
 interface PairedPhone extends Thing {
   person: Thing;
@@ -109,11 +110,7 @@ export function AnotherPhone({ onMade }: { onMade: () => void }) {
       <button type="submit" class="tape tape-wide">
         <span class="tape-verb">{say('set.make_link')}</span>
       </button>
-      {wrong.value && (
-        <p role="alert" class="notice notice-stop">
-          {wrong.value}
-        </p>
-      )}
+      <Wrong says={wrong.value} />
       {link.value && <MadeLink link={link.value} />}
     </form>
   );
