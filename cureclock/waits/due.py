@@ -6,7 +6,6 @@ from datetime import datetime, timedelta
 from typing import Any
 
 import numpy as np
-from django.db import connection
 from django.db.models import Min, QuerySet
 
 from cureclock.core.clock import NEVER
@@ -14,13 +13,14 @@ from cureclock.core.clock import Clock as CoreClock
 from cureclock.core.units import instant_us, moment_of
 from cureclock.shop.airs import place_airs
 from cureclock.waits.ages import Ages
-from cureclock.waits.clocks import instants, next_thresholds
+from cureclock.waits.clocks import instants, next_thresholds, write
 from cureclock.waits.models import Clock
 from cureclock.waits.passing import Marked, Passed, mark
 
 CLOCKS = 100  # at most so many in one transaction
 KEPT = timedelta(seconds=2)  # how long what was built of a clock is used again
 RENEWED = KEPT / 2  # what is older is built anew when there is time to
+WRITTEN = ("next_threshold_us", "next_due_at", "rate")
 SIGNED = ("read_at", "age_us", "corrected", "corrections", "next_threshold_us", "next_due_at")
 
 
@@ -113,7 +113,7 @@ class DueClocks:
         for one in taken:
             of_it = marked.get(one.row.pk, ())
             found.extend(_moved_on(one, nexts[one.row.pk], of_it, at))
-        _write([one.row for one in taken])
+        write([one.row for one in taken], WRITTEN)
         self.full = len(signed) >= CLOCKS or len(found) >= gates
         return found
 
@@ -164,14 +164,3 @@ def _moved_on(
         found = instants(row, np.array(heights, dtype=np.int64), ages).tolist()
     at_us = instant_us(at)
     return [gate.passed(moment_of(min(us, at_us))) for gate, us in zip(marked, found, strict=True)]
-
-
-def _write(rows: Sequence[Clock]) -> None:
-    """One statement for many rows: ten times quicker than an update for each batch of cases."""
-    if not rows:
-        return
-    ready = connection.ops.adapt_datetimefield_value
-    values = [(row.next_threshold_us, ready(row.next_due_at), row.rate, row.pk) for row in rows]
-    sets = "next_threshold_us = %s, next_due_at = %s, rate = %s"
-    with connection.cursor() as cursor:
-        cursor.executemany(f"UPDATE {Clock._meta.db_table} SET {sets} WHERE id = %s", values)

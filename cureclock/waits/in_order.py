@@ -11,7 +11,6 @@ from datetime import datetime
 from typing import Any
 from uuid import UUID
 
-from django.db import connection
 from django.db.models import Exists, Max, OuterRef, QuerySet, Subquery
 
 from cureclock.core.stance import Stance
@@ -20,7 +19,7 @@ from cureclock.shop.air import Told, compose
 from cureclock.shop.airs import Known, known_of
 from cureclock.shop.models import Event, Place
 from cureclock.waits.ages import Ages
-from cureclock.waits.clocks import expect
+from cureclock.waits.clocks import expect, write
 from cureclock.waits.models import Clock, Gate, Leg, Seen, Suspicion, Wait
 from cureclock.waits.replace import age_now
 from cureclock.waits.reread import Change
@@ -68,7 +67,7 @@ def move_in_order(changes: Sequence[Change], at: datetime) -> set[UUID]:
         rows = _moved(one, known[place], at)
         done |= {place} if rows else set()
         moved.extend(rows)
-    _save(moved)
+    write(moved, MOVED)
     return done
 
 
@@ -204,17 +203,3 @@ def _takes_back(row: Any, ages: Ages, at: datetime) -> bool:
     highest = row.sure_reached_us if Stance(row.stance).sure else row.act_reached_us
     slack = sum(max(constant, 0) for _, _, constant in row.corrections)
     return highest is not None and highest > age_now(row, ages, at) - slack
-
-
-def _save(rows: Sequence[Clock]) -> None:
-    """One statement, many rows."""
-    if not rows:
-        return
-    fields: list[Any] = [Clock._meta.get_field(name) for name in (*MOVED, "id")]
-    values = [
-        [field.get_db_prep_save(getattr(row, field.attname), connection) for field in fields]
-        for row in rows
-    ]
-    sets = ", ".join(f"{name} = %s" for name in MOVED)
-    with connection.cursor() as cursor:
-        cursor.executemany(f"UPDATE {Clock._meta.db_table} SET {sets} WHERE id = %s", values)
