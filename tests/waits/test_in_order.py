@@ -6,12 +6,13 @@ from typing import Any
 from uuid import UUID
 
 import pytest
-from django.db import connection
+from django.db import connection, transaction
 from django.test.utils import CaptureQueriesContext
 
 from cureclock.actions import follow
 from cureclock.shop.air import Told
 from cureclock.shop.models import Reading
+from cureclock.waits.due import DueClocks
 from cureclock.waits.in_order import move_in_order
 from cureclock.waits.models import Clock, Gate, Suspicion
 from cureclock.waits.rebuild import differences
@@ -140,3 +141,27 @@ def test_a_plain_reading_of_each_of_many_places_is_the_short_ways_with_the_same_
         return len(queries)
 
     assert asked(1) == asked(3)
+
+
+def test_air_below_the_floor_of_a_film_that_sets_is_left_to_the_long_way() -> None:
+    cast = glued()
+    read(cast, "Shed", "Mon 09:00", 9.0)
+    assert Suspicion.objects.get().wait.place.name == "Shed"
+    assert differences(cast.workshop, when("Mon 09:00")) == []
+
+
+def test_a_gate_that_was_reached_on_expected_air_is_taken_back_by_a_colder_reading() -> None:
+    cast = glued()
+    off = Gate.objects.with_clocks().get(wait__place__name="Shed", kind="clamps_off")
+    assert off.act_clock is not None
+    due = off.act_clock.next_due_at
+    assert due is not None
+    with transaction.atomic():
+        DueClocks().take(due + timedelta(minutes=1))
+    off.refresh_from_db()
+    assert off.state == Gate.State.REACHED
+    later = due + timedelta(minutes=2)
+    cast.do("reading_taken", later, place=cast.id("Shed"), temp_c=12.0, rh_pct=55.0)
+    off.refresh_from_db()
+    assert off.state == Gate.State.WAITING
+    assert differences(cast.workshop, later) == []
