@@ -1,5 +1,6 @@
 """Readings in order of several places move their clocks together, and just as one by one."""
 
+from collections.abc import Callable
 from datetime import datetime, timedelta
 from random import Random
 from typing import Any
@@ -143,6 +144,14 @@ def test_a_plain_reading_of_each_of_many_places_is_the_short_ways_with_the_same_
     assert asked(1) == asked(3)
 
 
+def due_off(cast: Cast) -> datetime:
+    """When the clamps in the shed may come off by the air that is expected."""
+    off = Gate.objects.with_clocks().get(wait__place__name="Shed", kind="clamps_off")
+    assert off.act_clock is not None
+    assert off.act_clock.next_due_at is not None
+    return off.act_clock.next_due_at
+
+
 def test_air_below_the_floor_of_a_film_that_sets_is_left_to_the_long_way() -> None:
     cast = glued()
     read(cast, "Shed", "Mon 09:00", 9.0)
@@ -152,10 +161,8 @@ def test_air_below_the_floor_of_a_film_that_sets_is_left_to_the_long_way() -> No
 
 def test_a_gate_that_was_reached_on_expected_air_is_taken_back_by_a_colder_reading() -> None:
     cast = glued()
-    off = Gate.objects.with_clocks().get(wait__place__name="Shed", kind="clamps_off")
-    assert off.act_clock is not None
-    due = off.act_clock.next_due_at
-    assert due is not None
+    off = Gate.objects.get(wait__place__name="Shed", kind="clamps_off")
+    due = due_off(cast)
     with transaction.atomic():
         DueClocks().take(due + timedelta(minutes=1))
     off.refresh_from_db()
@@ -165,3 +172,49 @@ def test_a_gate_that_was_reached_on_expected_air_is_taken_back_by_a_colder_readi
     off.refresh_from_db()
     assert off.state == Gate.State.WAITING
     assert differences(cast.workshop, later) == []
+
+
+def moved_away(cast: Cast, at: datetime) -> None:
+    """One of two that wait there."""
+    cast.piece("Shed 2")
+    cast.spread("G more", ["Shed 2"], "Mon 08:10")
+    cast.press("G more", "Mon 08:15")
+    cast.do("moved_place", at, piece=cast.id("Shed 1"), place=cast.id("Loft"))
+
+
+def checked(cast: Cast, at: datetime) -> None:
+    told = {"glue_up": cast.id("G Shed"), "gate": "clamps_off"}
+    cast.do("checked", at, result="soft", **told)
+
+
+def unclamped(cast: Cast, at: datetime) -> None:
+    cast.do("clamps_off", at, glue_up=cast.id("G Shed"))
+
+
+def unclamped_too_soon(cast: Cast, at: datetime) -> None:
+    cast.do("clamps_off", at - timedelta(minutes=2), glue_up=cast.id("G Shed"))
+
+
+TOLD = [moved_away, checked, unclamped, unclamped_too_soon]
+
+
+@pytest.mark.parametrize("before", TOLD)
+@pytest.mark.parametrize("temp_c", [11.0, 30.0])
+def test_what_was_told_since_the_last_reading_is_gone_through_again(
+    before: Callable[[Cast, datetime], None], temp_c: float
+) -> None:
+    cast = glued()
+    at = due_off(cast) + timedelta(minutes=1)
+    before(cast, at)
+    cast.do("reading_taken", at + timedelta(minutes=2), place=cast.id("Shed"), temp_c=temp_c)
+    assert differences(cast.workshop, at + timedelta(minutes=2)) == []
+
+
+def test_wood_that_lags_is_read_on_by_air_from_long_before() -> None:
+    cast = glued()
+    cast.piece("T 1")
+    cast.spread("G thick", ["T 1"], "Mon 08:10", thickness_mm=75.0)
+    cast.press("G thick", "Mon 08:15")
+    for at, temp_c in (("Mon 09:00", 12.0), ("Mon 10:00", 24.0), ("Mon 11:00", 12.0)):
+        read(cast, "Shed", at, temp_c)
+        assert differences(cast.workshop, when(at)) == []
