@@ -6,12 +6,13 @@ from datetime import datetime, timedelta
 from typing import Any
 
 import numpy as np
-from django.db.models import Min, QuerySet
+from django.db.models import Min, OuterRef, QuerySet, Subquery
 
 from cureclock.core.clock import NEVER
 from cureclock.core.clock import Clock as CoreClock
 from cureclock.core.units import instant_us, moment_of
 from cureclock.shop.airs import place_airs
+from cureclock.shop.models import AirVersion
 from cureclock.waits.ages import Ages
 from cureclock.waits.clocks import instants, next_thresholds, write
 from cureclock.waits.models import Clock
@@ -21,7 +22,10 @@ CLOCKS = 100  # at most so many in one transaction
 KEPT = timedelta(seconds=2)  # how long what was built of a clock is used again
 RENEWED = KEPT / 2  # what is older is built anew when there is time to
 WRITTEN = ("next_threshold_us", "next_due_at", "rate")
-SIGNED = ("read_at", "age_us", "corrected", "corrections", "next_threshold_us", "next_due_at")
+SIGNED = (
+    *("read_at", "age_us", "corrected", "corrections", "next_threshold_us", "next_due_at"),
+    "air_told",
+)
 
 
 @dataclass(frozen=True)
@@ -61,8 +65,8 @@ class Kept:
 class DueClocks:
     """Takes what is due from the clocks. One for each dispatcher: it keeps what it built.
 
-    A clock's line of air is used again for two seconds, as long as its row is as it was left: any
-    reading, and anything said of its air, writes the row.
+    A clock's line of air is used again for two seconds, as long as its row is as it was left and
+    nothing else is said of its air: any reading writes the row.
 
     Attributes:
         full: the last `take` stopped at as many as it takes at once; there may be more.
@@ -90,7 +94,7 @@ class DueClocks:
         old = {pk for pk, one in self._kept.items() if at - one.at > RENEWED}
         if old:
             self._kept = {pk: one for pk, one in self._kept.items() if pk not in old}
-            soon = Clock.objects.filter(pk__in=old, next_due_at__lte=at + KEPT)
+            soon = _clocks().filter(pk__in=old, next_due_at__lte=at + KEPT)
             self._kept.update(_built(soon.select_related("place__workshop").in_bulk(), at))
 
     def take(self, at: datetime, *, gates: int = 500, only: int | None = None) -> list[Passed]:
@@ -126,13 +130,20 @@ class DueClocks:
                 good[pk] = kept
         fresh = [pk for pk, *_ in signed if pk not in good]
         if fresh:
-            rows = Clock.objects.select_related("place__workshop").in_bulk(fresh)
+            rows = _clocks().select_related("place__workshop").in_bulk(fresh)
             self._kept.update(_built(rows, at))
         return [self._kept[pk] for pk, *_ in signed if pk in self._kept]
 
 
 def _due(at: datetime) -> QuerySet[Clock]:
-    return Clock.objects.filter(next_due_at__lte=at).order_by("next_due_at")
+    return _clocks().filter(next_due_at__lte=at).order_by("next_due_at")
+
+
+def _clocks() -> QuerySet[Clock]:
+    """Clocks, each with what was told last of the air in its place."""
+    told = AirVersion.objects.filter(place=OuterRef("place"), struck_by=None)
+    last = told.order_by("-arrived_at", "id").values("id")[:1]
+    return Clock.objects.annotate(air_told=Subquery(last))
 
 
 def _signed(due: QuerySet[Clock]) -> QuerySet[Clock, tuple[Any, ...]]:

@@ -1,12 +1,17 @@
 """Fire: what comes due becomes one alert, whatever happens around it."""
 
-from datetime import timedelta
+from datetime import datetime, timedelta
 from typing import Any
 
 import pytest
+from django.db import transaction
 
+from cureclock.actions.air_expected import DayPoint
 from cureclock.reminders.models import Alert, Delivery
-from cureclock.waits.models import Gate
+from cureclock.waits.ages import Ages
+from cureclock.waits.clocks import set_next
+from cureclock.waits.due import DueClocks
+from cureclock.waits.models import Clock, Gate
 from tests.cast import PVA_G, when
 from tests.reminders.stage import Stage
 
@@ -152,7 +157,6 @@ def test_a_start_told_late_fires_at_once() -> None:
 
 def test_a_poisonous_clock_holds_up_no_other() -> None:
     from cureclock.reminders.models import Trouble
-    from cureclock.waits.models import Clock
 
     stage = pressed()
     stage.cast.place("Box")
@@ -188,3 +192,24 @@ def test_many_due_clocks_take_as_many_questions_as_one(django_assert_max_num_que
         assert told.count() == places
         asked.append(len(captured))
     assert asked[0] == asked[1]
+
+
+def test_air_that_is_told_just_before_a_firing_counts_for_what_comes_next() -> None:
+    stage, due = pressed(), DueClocks()
+    expect_day(stage, "Mon 09:01", evening_c=20.0)
+    at = min(one for one in Clock.objects.values_list("next_due_at", flat=True) if one)
+    assert due.build(at)
+    expect_day(stage, at, evening_c=2.0)  # what is due now stays where it is
+    at += timedelta(seconds=1)
+    with transaction.atomic():
+        assert due.take(at)
+    for row in Clock.objects.select_related("place__workshop"):
+        next_due_at = row.next_due_at
+        set_next(row, Ages(row.read_at, at))
+        assert row.next_due_at == next_due_at
+
+
+def expect_day(stage: Stage, at: str | datetime, *, evening_c: float) -> None:
+    clocks = (("06:00", 20.0), ("12:00", 20.0), ("13:00", evening_c), ("23:00", evening_c))
+    day = tuple(DayPoint(clock, temp_c) for clock, temp_c in clocks)
+    stage.cast.do("air_expected", at, place=stage.cast.id("Shed"), day=day)
