@@ -121,3 +121,14 @@ def test_four_sensors_are_heard_by_as_many_questions_as_two() -> None:
         return len(queries)
 
     assert asked(2, when("Mon 08:49")) == asked(4, when("Mon 08:50"))
+
+
+def test_a_sensor_that_was_doubted_or_struck_lately_is_judged_by_itself() -> None:
+    cast, sensors = heard()
+    nine, ten = when("Mon 08:49"), when("Mon 08:50")
+    take(cast, sensors, {n: [(nine, 40.0 if n == 0 else 18.5)] for n in range(3)}, nine, True)
+    (leap,) = Reading.objects.exclude(flag="")
+    assert leap.sensor == sensors[0]
+    struck = id_of(sensors[1].id, nine)
+    cast.do("struck_out", nine, target=struck)
+    assert take(cast, sensors, {n: [(ten, 18.5)] for n in range(3)}, ten, False) == 1
