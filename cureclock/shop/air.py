@@ -134,14 +134,14 @@ class Told(NamedTuple):
 
 
 def rows_since(place: Place, since: datetime | None) -> list[Told]:
-    """The readings that stand, from a little before `since`, and one before those."""
+    """The readings that stand, from a little before `since`, and one before those, in order."""
     rows = Reading.objects.filter(place=place, struck_by__isnull=True)
     if since is not None:
         reach = since - LOOK_BACK
         before = rows.filter(at__lt=reach).order_by("-at").values_list("at", flat=True).first()
         rows = rows.filter(at__gte=before or reach)
     columns = (*Told._fields[:-1], "sensor__rhythm_s")
-    return [Told._make(row) for row in rows.values_list(*columns)]
+    return [Told._make(row) for row in rows.order_by("at").values_list(*columns)]
 
 
 def reaching(place: Place, since: datetime, back_us: int) -> datetime:

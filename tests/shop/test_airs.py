@@ -10,7 +10,7 @@ from django.test.utils import CaptureQueriesContext
 from cureclock.core.units import HOUR_US, instant_us
 from cureclock.shop.air import place_air
 from cureclock.shop.airs import place_airs
-from cureclock.shop.models import Place
+from cureclock.shop.models import Place, Reading
 from tests.api.door import sensor_in
 from tests.cast import Cast, when
 
@@ -63,6 +63,23 @@ def test_it_asks_no_more_of_many_than_of_one() -> None:
 
 def test_of_nowhere_nothing_is_asked() -> None:
     assert place_airs({}) == {}
+
+
+def test_air_is_the_same_in_whatever_order_the_store_keeps_the_readings() -> None:
+    """Told the newest first, and read from the store as they lie there."""
+    cast = Cast.open()
+    cast.place()
+    hours = [
+        (when("Mon 00:00") + timedelta(hours=n), 10.0 + n % 5) for n in (200, *range(40, -1, -1))
+    ]
+    for at, temp_c in hours:
+        cast.do("reading_taken", at, place=cast.id("Shed"), temp_c=temp_c)
+    shed = Place.objects.get(id=cast.id("Shed"))
+    (by_time,) = (one for one in Reading._meta.indexes if one.fields == ["place", "at"])
+    with connection.cursor() as cursor:
+        cursor.execute(f"DROP INDEX {by_time.name}")  # which gave them in order by chance
+    known = place_air(shed, when("Sun 06:00")).readings.at_us  # in the silence after hour 40
+    assert known.tolist() == sorted(instant_us(at) for at, _ in hours)
 
 
 def test_air_of_a_place_that_fell_silent_is_drawn_from_the_days_before_its_last_reading() -> None:
