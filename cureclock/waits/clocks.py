@@ -2,10 +2,8 @@
 
 from collections.abc import Mapping, Sequence
 from datetime import datetime
-from typing import Any
 
 import numpy as np
-from django.db import connection
 from django.db.models import F, Q, QuerySet
 from numpy.typing import NDArray
 
@@ -108,18 +106,3 @@ def fold(rows: Sequence[Clock]) -> None:
         row.corrections = []
     newest = max((row.corrected for row in rows), default=0)
     Gate.objects.filter(act_clock__in=rows).update(placed=newest)
-
-
-def write(rows: Sequence[Clock], columns: Sequence[str]) -> None:
-    """Save columns of many clocks by one statement: ten times quicker than one that says a case
-    for each."""
-    if not rows:
-        return
-    fields: list[Any] = [Clock._meta.get_field(name) for name in (*columns, "id")]
-    values = [
-        [field.get_db_prep_save(getattr(row, field.attname), connection) for field in fields]
-        for row in rows
-    ]
-    sets = ", ".join(f"{name} = %s" for name in columns)
-    with connection.cursor() as cursor:
-        cursor.executemany(f"UPDATE {Clock._meta.db_table} SET {sets} WHERE id = %s", values)

@@ -14,9 +14,10 @@ from cureclock.core.units import instant_us, moment_of
 from cureclock.shop.airs import place_airs
 from cureclock.shop.models import AirVersion
 from cureclock.waits.ages import Ages
-from cureclock.waits.clocks import instants, next_thresholds, write
+from cureclock.waits.clocks import instants, next_thresholds
 from cureclock.waits.models import Clock
 from cureclock.waits.passing import Marked, Passed, mark
+from cureclock.waits.rows import write
 
 CLOCKS = 100  # at most so many in one transaction
 KEPT = timedelta(seconds=2)  # how long what was built of a clock is used again

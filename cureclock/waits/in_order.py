@@ -19,10 +19,11 @@ from cureclock.shop.air import Told, compose
 from cureclock.shop.airs import Known, known_of
 from cureclock.shop.models import Event, Place
 from cureclock.waits.ages import Ages
-from cureclock.waits.clocks import expect, write
+from cureclock.waits.clocks import expect
 from cureclock.waits.models import Clock, Gate, Leg, Seen, Suspicion, Wait
 from cureclock.waits.replace import age_now
 from cureclock.waits.reread import Change
+from cureclock.waits.rows import write
 
 PRESSED = ("pressure_on", "clamps_off")
 MOVED = ("age_us", "read_at", "rate", "next_due_at")

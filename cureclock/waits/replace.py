@@ -4,7 +4,6 @@ from collections.abc import Sequence
 from datetime import datetime
 from uuid import UUID
 
-from django.db import connection
 from django.db.models import Q, QuerySet
 
 from cureclock.core.clock import NEVER
@@ -18,6 +17,7 @@ from cureclock.waits.clocks import effective
 from cureclock.waits.joints import glue_story
 from cureclock.waits.models import Clock, Gate, Leg, Suspicion, Wait
 from cureclock.waits.placing import place_gates
+from cureclock.waits.rows import write
 from cureclock.waits.suspect import assess
 from cureclock.waits.wood import OWN_PARTS, Trail
 
@@ -77,20 +77,7 @@ def place_again(gates: Sequence[Gate], ages: Ages, at: datetime) -> None:
     place_gates(gates, {wait: Trail.of(own[0].wait, own) for wait, own in legs.items()}, reach)
     for gate in gates:
         gate.placed = gate.act_clock.corrected if gate.act_clock else 0
-    _write(gates)
-
-
-def _write(gates: Sequence[Gate]) -> None:
-    """One statement for many rows: ten times quicker than an update for each batch of cases."""
-    columns = ("bare_us", "act_us", "warn_us", "sure_us", "placed")
-    pk = Gate._meta.pk
-    rows = [
-        (*(getattr(gate, column) for column in columns), pk.get_db_prep_value(gate.pk, connection))
-        for gate in gates
-    ]
-    sets = ", ".join(f"{column} = %s" for column in columns)
-    with connection.cursor() as cursor:
-        cursor.executemany(f"UPDATE {Gate._meta.db_table} SET {sets} WHERE id = %s", rows)
+    write(gates, ("bare_us", "act_us", "warn_us", "sure_us", "placed"))
 
 
 def undo_reached(rows: Sequence[Clock], ages: Ages, at: datetime) -> list[Gate]:
