@@ -6,6 +6,9 @@ nothing of either. A test that makes sense in one way only is marked `embedded` 
 
 Depth: `quick` leaves out the slow folders, `plain` is what CI runs, and `long` adds the tests
 marked `long`. What is left out is deselected, never skipped: a skip fails the whole check.
+
+Order: on SQLite, rows that nobody asked in order come the other way round, so that a test fails
+where an answer hangs on the order in which a store happens to give them.
 """
 
 import os
@@ -70,7 +73,20 @@ def pytest_configure(config: pytest.Config) -> None:
     same_draws_each_time(config.getoption("--depth"))
     from cureclock.runtime import webbuild
 
+    backwards_unless_asked_in_order()
     webbuild.DIST.mkdir(parents=True, exist_ok=True)  # its absence would be warned of in each test
+
+
+def backwards_unless_asked_in_order() -> None:
+    from django.db.backends.signals import connection_created
+
+    connection_created.connect(_backwards, dispatch_uid="tests.backwards")
+
+
+def _backwards(connection: Any, **_kwargs: Any) -> None:
+    if connection.vendor == "sqlite":
+        with connection.cursor() as cursor:
+            cursor.execute("PRAGMA reverse_unordered_selects = ON")
 
 
 def same_draws_each_time(depth: str) -> None:
