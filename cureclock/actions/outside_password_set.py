@@ -7,7 +7,7 @@ from django.db import transaction
 
 from cureclock.shop.happening import Teller
 from cureclock.shop.models import OutsidePassword
-from cureclock.shop.outside import set_password
+from cureclock.shop.outside import count_set, set_password
 
 
 @dataclass(frozen=True)
@@ -19,7 +19,11 @@ class OutsidePasswordSet:
 
 
 def outside_password_set(*, by: Teller, said: OutsidePasswordSet, at: datetime) -> OutsidePassword:
-    """The password is kept as Argon2 makes it; phones that are paired stay so."""
+    """The password is kept as Argon2 makes it; phones that are paired stay so.
+
+    Each is counted, whatever comes of it: so that is not in the transaction of the rest.
+    """
     by.must_own()
+    count_set(by, at)
     with transaction.atomic():
         return set_password(by, said.name, said.password, at)

@@ -20,8 +20,9 @@ from cureclock.api.told import as_told
 from cureclock.api.who import teller_of
 from cureclock.exports.calendar import calendar_bytes
 from cureclock.exports.coming import coming
-from cureclock.exports.feeds import feed_of, offer_feed, revoke_feed
+from cureclock.exports.feeds import feed_of, offer_feed, renew_feed, revoke_feed
 from cureclock.exports.models import CalendarFeed
+from cureclock.shop.happening import Teller
 
 FILE = {"type": "string", "format": "binary"}
 
@@ -40,6 +41,7 @@ class FeedTold:
     id: UUID
     name: str
     person: str
+    mine: bool
     made_at: datetime
     url: str | None = None
 
@@ -62,7 +64,7 @@ class FeedsView(APIView):
         if teller.role != "owner":
             rows = rows.filter(person=teller.person)
         rows = rows.select_related("person").order_by("made_at", "id")
-        return Response(as_told(FeedsTold(tuple(_told(row) for row in rows))))
+        return Response(as_told(FeedsTold(tuple(_told(row, teller) for row in rows))))
 
     @documented(FeedTold, takes=FeedWanted, status=201, refuses=(401, 403, 422))
     def post(self, request: Request) -> Response:
@@ -70,9 +72,20 @@ class FeedsView(APIView):
         sent = strict(FeedWanted)(data=request.data)
         sent.is_valid(raise_exception=True)
         wanted: FeedWanted = sent.validated_data
-        feed, token = offer_feed(by=teller_of(request), name=wanted.name, at=timezone.now())
-        url = request.build_absolute_uri(f"/api/calendar.ics?key={token}")
-        return Response(as_told(_told(feed, url)), status=201)
+        teller = teller_of(request)
+        feed, token = offer_feed(by=teller, name=wanted.name, at=timezone.now())
+        return Response(as_told(_told(feed, teller, _address(request, token))), status=201)
+
+
+class FeedAnewView(APIView):
+    """A feed whose address somebody else has seen."""
+
+    @documented(FeedTold, refuses=(401, 403, 404))
+    def post(self, request: Request, ident: UUID) -> Response:
+        """A new address for one's own feed, shown this once; the one before answers nobody."""
+        teller = teller_of(request)
+        feed, token = renew_feed(by=teller, feed=ident, at=timezone.now())
+        return Response(as_told(_told(feed, teller, _address(request, token))))
 
 
 class FeedRevokeView(APIView):
@@ -81,8 +94,9 @@ class FeedRevokeView(APIView):
     @documented(FeedTold, refuses=(401, 403, 404))
     def post(self, request: Request, ident: UUID) -> Response:
         """Its address answers nobody any more."""
-        feed = revoke_feed(by=teller_of(request), feed=ident, at=timezone.now())
-        return Response(as_told(_told(feed)))
+        teller = teller_of(request)
+        feed = revoke_feed(by=teller, feed=ident, at=timezone.now())
+        return Response(as_told(_told(feed, teller)))
 
 
 class CalendarView(APIView):
@@ -112,5 +126,10 @@ class CalendarView(APIView):
         return answer
 
 
-def _told(feed: CalendarFeed, url: str | None = None) -> FeedTold:
-    return FeedTold(feed.id, feed.name, feed.person.name, feed.made_at, url)
+def _address(request: Request, token: str) -> str:
+    return request.build_absolute_uri(f"/api/calendar.ics?key={token}")
+
+
+def _told(feed: CalendarFeed, teller: Teller, url: str | None = None) -> FeedTold:
+    mine = feed.person == teller.person
+    return FeedTold(feed.id, feed.name, feed.person.name, mine, feed.made_at, url)

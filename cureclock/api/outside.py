@@ -11,6 +11,7 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
+from cureclock.actions.outside_password_dropped import outside_password_dropped
 from cureclock.actions.outside_password_set import OutsidePasswordSet, outside_password_set
 from cureclock.actions.signed_in import SignedIn, signed_in
 from cureclock.api.limits import address_of
@@ -21,7 +22,7 @@ from cureclock.api.told import as_told
 from cureclock.api.who import keep_cookie, same_host, teller_of
 from cureclock.shop.happening import Teller
 from cureclock.shop.models import Event, SignIn
-from cureclock.shop.outside import sign_ins
+from cureclock.shop.outside import last_sign_in, password_of, sign_ins
 from cureclock.shop.refusals import NotHere, Refusal
 
 MOST = 200  # lines of the audit
@@ -36,6 +37,26 @@ class PasswordTold:
 
     name: str
     set_at: datetime
+
+
+@dataclass(frozen=True)
+class OutsideTold:
+    """How the door from outside stands for the owner who asks; never the password.
+
+    Attributes:
+        reached: the host says that this server is reached from outside.
+        name: by which they sign in; empty where no password is set.
+        used_at: when somebody last came in by it, and `used_from` which address.
+        refused_at: when somebody was last turned away at this name, and `refused_from` where.
+    """
+
+    reached: bool
+    name: str = ""
+    set_at: datetime | None = None
+    used_at: datetime | None = None
+    used_from: str = ""
+    refused_at: datetime | None = None
+    refused_from: str = ""
 
 
 @dataclass(frozen=True)
@@ -98,6 +119,13 @@ class SignInView(APIView):
 class OutsidePasswordView(APIView):
     """The owner's password."""
 
+    @documented(OutsideTold, refuses=(401, 403))
+    def get(self, request: Request) -> Response:
+        """Whether there is one, by which name, when it was last used; for the owner, their own."""
+        teller = teller_of(request)
+        teller.must_own()
+        return Response(as_told(_outside(teller)))
+
     @documented(PasswordTold, takes=OutsidePasswordSet, refuses=(400, 401, 403, 404, 422))
     def post(self, request: Request) -> Response:
         """Set it, from a phone that is paired already."""
@@ -108,6 +136,17 @@ class OutsidePasswordView(APIView):
             by=teller_of(request), said=sent.validated_data, at=timezone.now()
         )
         return Response(as_told(PasswordTold(kept.login, kept.set_at)))
+
+
+class OutsidePasswordDropView(APIView):
+    """Taking the owner's password away."""
+
+    @documented(OutsideTold, refuses=(401, 403))
+    def post(self, request: Request) -> Response:
+        """By it nobody comes in any more; also where the door is shut by now."""
+        teller = teller_of(request)
+        outside_password_dropped(by=teller)
+        return Response(as_told(_outside(teller)))
 
 
 class AuditView(APIView):
@@ -124,6 +163,20 @@ class AuditView(APIView):
 def _reached_from_outside() -> None:
     if not settings.CURECLOCK_OUTSIDE:
         raise NotHere("address")
+
+
+def _outside(teller: Teller) -> OutsideTold:
+    kept = password_of(teller)
+    used, refused = last_sign_in(teller, well=True), last_sign_in(teller, well=False)
+    return OutsideTold(
+        reached=bool(settings.CURECLOCK_OUTSIDE),
+        name=kept.login if kept else "",
+        set_at=kept.set_at if kept else None,
+        used_at=used.at if used else None,
+        used_from=used.address if used else "",
+        refused_at=refused.at if refused else None,
+        refused_from=refused.address if refused else "",
+    )
 
 
 def _signed(teller: Teller) -> tuple[SignInTold, ...]:

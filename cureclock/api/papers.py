@@ -170,14 +170,17 @@ def _name(what: str, workshop: Workshop, batch: Batch | None) -> str:
 
 
 def _table(pieces: Iterable[bytes], name: str) -> StreamingHttpResponse:
-    return _kept(StreamingHttpResponse(pieces, content_type=f"{CSV}; charset=utf-8"), f"{name}.csv")
+    return as_download(
+        StreamingHttpResponse(pieces, content_type=f"{CSV}; charset=utf-8"), f"{name}.csv"
+    )
 
 
 def _file(content: bytes, name: str) -> HttpResponse:
-    return _kept(HttpResponse(content, content_type=PDF), f"{name}.pdf")
+    return as_download(HttpResponse(content, content_type=PDF), f"{name}.pdf")
 
 
-def _kept(answer: Answer, name: str) -> Answer:
+def as_download(answer: Answer, name: str) -> Answer:
+    """An answer that a browser keeps as a file of this name, and nobody on the way keeps at all."""
     answer["Content-Disposition"] = f'attachment; filename="{name}"'
     answer["Cache-Control"] = "private, no-store"
     answer["X-Content-Type-Options"] = "nosniff"

@@ -4,8 +4,8 @@ from django.urls import path, re_path
 from drf_spectacular.views import SpectacularJSONAPIView
 
 from cureclock.api.answering import AlertsView, LinkAnswersView, ReceiptsView
-from cureclock.api.backups import BackupsView
-from cureclock.api.calendars import CalendarView, FeedRevokeView, FeedsView
+from cureclock.api.backups import BackupFileView, BackupsView
+from cureclock.api.calendars import CalendarView, FeedAnewView, FeedRevokeView, FeedsView
 from cureclock.api.check import CheckCoatView, CheckGlueUpView
 from cureclock.api.groups import GroupView, WhyView
 from cureclock.api.happenings import HappeningsView
@@ -22,7 +22,12 @@ from cureclock.api.logger_files import (
     SensorFilesView,
 )
 from cureclock.api.lost import LostView
-from cureclock.api.outside import AuditView, OutsidePasswordView, SignInView
+from cureclock.api.outside import (
+    AuditView,
+    OutsidePasswordDropView,
+    OutsidePasswordView,
+    SignInView,
+)
 from cureclock.api.pairing import PairingLinksView, PairView, PhonesView, UnpairView
 from cureclock.api.papers import (
     BatchSheetView,
@@ -31,7 +36,7 @@ from cureclock.api.papers import (
     ToldTableView,
     WaitsTableView,
 )
-from cureclock.api.people import PersonDataView, PersonForgetView
+from cureclock.api.people import PeopleView, PersonDataView, PersonForgetView
 from cureclock.api.pictures import PictureView
 from cureclock.api.pieces import CanView, MayManyView, MayView, PieceView
 from cureclock.api.plan import ByDayView, DaySheetView, PlanView, WhatIfView
@@ -64,10 +69,13 @@ urlpatterns = [
     path("doubted-readings", DoubtedView.as_view()),
     path("sign-in", SignInView.as_view()),
     path("outside-password", OutsidePasswordView.as_view()),
+    path("outside-password/drop", OutsidePasswordDropView.as_view()),
     path("audit", AuditView.as_view()),
+    path("people", PeopleView.as_view()),
     path("people/<uuid:ident>/data", PersonDataView.as_view()),
     path("people/<uuid:ident>/forget", PersonForgetView.as_view()),
     path("backups", BackupsView.as_view()),
+    path("backups/file", BackupFileView.as_view()),
     path("heartbeat", HeartbeatView.as_view()),
     path("view", ViewView.as_view()),
     path("groups/<uuid:ident>", GroupView.as_view()),
@@ -87,6 +95,7 @@ urlpatterns = [
     path("papers/care-cards", CareCardsView.as_view()),
     path("papers/tags", TagsView.as_view()),
     path("calendar-feeds", FeedsView.as_view()),
+    path("calendar-feeds/<uuid:ident>/anew", FeedAnewView.as_view()),
     path("calendar-feeds/<uuid:ident>/revoke", FeedRevokeView.as_view()),
     path("calendar.ics", CalendarView.as_view()),
     path("lots", LotsView.as_view()),

@@ -26,16 +26,33 @@ def offer_feed(*, by: Teller, name: str, at: datetime) -> tuple[CalendarFeed, st
     return feed, token
 
 
+def renew_feed(*, by: Teller, feed: UUID, at: datetime) -> tuple[CalendarFeed, str]:
+    """A new token for a feed of one's own; the address before answers nobody any more."""
+    one = _open_feed(by, feed)
+    if by.person is None or one.person_id != by.person.id:
+        wrong = "this feed is somebody else's"
+        raise Refusal("who", wrong, "switch it off, and let them make another", "not_allowed")
+    token = new_token()
+    one.token_hash, one.made_at = hashed(token), at
+    one.save(update_fields=["token_hash", "made_at"])
+    return one, token
+
+
 def revoke_feed(*, by: Teller, feed: UUID, at: datetime) -> CalendarFeed:
     """Its address answers nobody any more. Anybody may take back their own."""
-    found = CalendarFeed.objects.select_related("person").filter(workshop=by.workshop, id=feed)
-    one = found.filter(revoked_at=None).first()
-    if one is None:
-        raise NotHere("feed")
+    one = _open_feed(by, feed)
     if by.person is None or one.person_id != by.person.id:
         by.must_own()
     one.revoked_at = at
     one.save(update_fields=["revoked_at"])
+    return one
+
+
+def _open_feed(by: Teller, feed: UUID) -> CalendarFeed:
+    found = CalendarFeed.objects.select_related("person").filter(workshop=by.workshop, id=feed)
+    one = found.filter(revoked_at=None).first()
+    if one is None:
+        raise NotHere("feed")
     return one
 
 

@@ -85,9 +85,9 @@ def keep(at: datetime, folder: Path, pictures: Path | None = None) -> list[Path]
 def care(workshop: Workshop, at: datetime, folder: Path) -> Care:
     """How the backups of a workshop stand, by what lies on the disk."""
     own = folder / str(workshop.id)
-    files = [KeptFile(day, path.stat().st_size) for day, path in _there(own).items()]
+    files = [KeptFile(day, path.stat().st_size) for day, path in by_day(own).items()]
     files.sort(key=lambda one: one.day, reverse=True)
-    newest_at = _night(workshop, files[0].day) if files else None
+    newest_at = night(workshop, files[0].day) if files else None
     free = _free(folder)
     wanted = max(LEAST_FREE, ROOM * (files[0].size if files else 0))
     why = _said(own)
@@ -104,32 +104,42 @@ def care(workshop: Workshop, at: datetime, folder: Path) -> Care:
 def _due(workshop: Workshop, at: datetime, own: Path) -> Path | None:
     """The file of the last night, where it lacks and was not just tried."""
     day = at.astimezone(workshop.tz).date()
-    if at < _night(workshop, day):
+    if at < night(workshop, day):
         day -= timedelta(days=1)
     path = own / f"{day.isoformat()}.zip"
-    if workshop.made_at >= _night(workshop, day) or path.exists():
+    if workshop.made_at >= night(workshop, day) or path.exists():
         return None
     tried_at = _tried_at(own)
     just_tried = tried_at is not None and abs(at - tried_at) < TRY_AGAIN
     return None if just_tried else path
 
 
-def _night(workshop: Workshop, day: date) -> datetime:
+def night(workshop: Workshop, day: date) -> datetime:
+    """When the backup of a day is due."""
     return datetime.combine(day, NIGHT, workshop.tz)
 
 
 def _make(workshop: Workshop, path: Path, at: datetime, pictures: Path | None) -> None:
-    sizes = [one.stat().st_size for one in _there(path.parent).values()]
-    if _free(path.parent) < 2 * max(sizes, default=0) + LEAST_FREE // 8:
-        raise OSError("the disk is nearly full")
+    hold_room(path.parent)
     write_file(workshop, path, at, pictures)
     (path.parent / FAILED).unlink(missing_ok=True)
-    there = _there(path.parent)
+    there = by_day(path.parent)
     for day in there.keys() - kept(there):
         there[day].unlink(missing_ok=True)
 
 
-def _there(own: Path) -> dict[date, Path]:
+def hold_room(own: Path) -> None:
+    """Refuse to write one where there is hardly room for two of the largest.
+
+    Raises:
+        OSError: there is not.
+    """
+    sizes = [one.stat().st_size for one in by_day(own).values()]
+    if _free(own) < 2 * max(sizes, default=0) + LEAST_FREE // 8:
+        raise OSError("the disk is nearly full")
+
+
+def by_day(own: Path) -> dict[date, Path]:
     """The nightly backups in a folder by their days; whatever else lies there is left alone."""
     found = {}
     for path in own.glob("????-??-??.zip"):

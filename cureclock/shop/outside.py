@@ -18,6 +18,7 @@ SHORTEST = 12  # characters; length is what counts, our choice
 GOOD_FOR = timedelta(days=7)  # a phone that was let in by a password; our choice
 WINDOW = timedelta(minutes=15)
 MOST_BY_NAME, MOST_BY_ADDRESS = 10, 30  # tries in a window; our choice
+MOST_SET = 10  # by one person in a window: each costs as much as a sign-in; our choice
 KEPT = timedelta(days=1)
 REFUSED = Refusal("password", "name and password do not belong together", "try again", "no_entry")
 
@@ -25,10 +26,12 @@ REFUSED = Refusal("password", "name and password do not belong together", "try a
 class Throttled(Refusal):
     """Too many tries; the next is looked at when the window has passed."""
 
-    def __init__(self, wait_s: int) -> None:
+    def __init__(
+        self, wait_s: int, otherwise: str = ", or open a pairing link in the shop"
+    ) -> None:
         self.wait_s = wait_s
         minutes = -(-wait_s // 60)
-        mend = f"wait {minutes} minutes, or open a pairing link in the shop"
+        mend = f"wait {minutes} minutes{otherwise}"
         super().__init__("who", "there were too many tries", mend, "too_many")
 
 
@@ -46,6 +49,23 @@ def set_password(teller: Teller, login: str, password: str, at: datetime) -> Out
         defaults={"login": name, "password": make_password(password), "set_at": at},
     )
     return kept
+
+
+def password_of(teller: Teller) -> OutsidePassword | None:
+    """The one an owner set, if any."""
+    own = OutsidePassword.objects.filter(workshop=teller.workshop, person=teller.person)
+    return own.first()
+
+
+def drop_password(teller: Teller) -> None:
+    """Nobody comes in by it any more; where there is none, nothing changes."""
+    OutsidePassword.objects.filter(workshop=teller.workshop, person=teller.person).delete()
+
+
+def last_sign_in(teller: Teller, *, well: bool) -> SignIn | None:
+    """When somebody last came in by an owner's name, or was last turned away."""
+    rows = SignIn.objects.filter(workshop=teller.workshop, person=teller.person, well=well)
+    return rows.order_by("-at", "-id").first()
 
 
 def _good_enough(password: str, login: str) -> None:
@@ -84,6 +104,18 @@ def count_try(login: str, address: str, at: datetime) -> None:
     waits = (by_name, by_address)
     if any(waits):
         raise Throttled(max(waits))
+
+
+def count_set(teller: Teller, at: datetime) -> None:
+    """Count that somebody sets a password, before the work of it is done.
+
+    Raises:
+        Throttled: they did so too often.
+    """
+    assert teller.person is not None
+    wait_s = _counted(hashed(f"set {teller.workshop.id} {teller.person.id}"), MOST_SET, at)
+    if wait_s:
+        raise Throttled(wait_s, "")
 
 
 def _counted(key: str, most: int, at: datetime) -> int:

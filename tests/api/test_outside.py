@@ -10,7 +10,7 @@ from pytest_django import Settings
 
 from cureclock.api.who import COOKIE
 from cureclock.shop.models import OutsidePassword, SignIn, SignInTries
-from cureclock.shop.outside import GOOD_FOR, MOST_BY_ADDRESS, MOST_BY_NAME, WINDOW
+from cureclock.shop.outside import GOOD_FOR, MOST_BY_ADDRESS, MOST_BY_NAME, MOST_SET, WINDOW
 from tests.api.door import PhoneAtDoor, at_the_clock, paired
 from tests.cast import Cast, when
 
@@ -115,7 +115,7 @@ def test_tries_from_one_address_are_counted_over_all_names(owner: PhoneAtDoor) -
 def test_neither_names_nor_addresses_are_kept_by_the_count(owner: PhoneAtDoor) -> None:
     sign_in(password="wrong words here")
     keys = list(SignInTries.objects.values_list("key", flat=True))
-    assert len(keys) == 2
+    assert len(keys) == 3  # the name, the address, and that the owner set the password
     assert all(len(key) == 64 for key in keys)
 
 
@@ -199,3 +199,55 @@ def test_no_log_line_and_no_error_holds_the_password(
     sign_in(password="wrong words here")
     assert PASSWORD not in caplog.text
     assert PASSWORD not in repr(SignedIn(NAME, PASSWORD))
+
+
+def test_the_owner_is_told_how_the_door_stands_and_never_the_password(owner: PhoneAtDoor) -> None:
+    sign_in("Mon 08:00")
+    sign_in("Mon 08:05", password="wrong words here", address="192.0.2.9")
+    answer = owner.get("outside-password", "Mon 09:00")
+    assert answer.json() == {
+        "reached": True,
+        "name": "ash",
+        "set_at": "2026-02-02T07:00:00Z",
+        "used_at": "2026-02-02T08:00:00Z",
+        "used_from": "192.0.2.7",
+        "refused_at": "2026-02-02T08:05:00Z",
+        "refused_from": "192.0.2.9",
+    }
+    assert "argon2" not in answer.content.decode()
+
+
+def test_where_the_house_is_shut_the_owner_is_told_so(
+    owner: PhoneAtDoor, settings: Settings
+) -> None:
+    settings.CURECLOCK_OUTSIDE = False
+    assert owner.get("outside-password", "Mon 09:00").json()["reached"] is False
+
+
+def test_a_password_that_was_taken_away_opens_nothing(owner: PhoneAtDoor) -> None:
+    assert owner.post("outside-password/drop", "Mon 07:30", {}).json()["name"] == ""
+    assert sign_in().status_code == 422
+    assert not OutsidePassword.objects.exists()
+
+
+def test_a_changed_password_shuts_out_the_one_before(owner: PhoneAtDoor) -> None:
+    sent = {"name": NAME, "password": "nine dry dowels"}
+    assert owner.post("outside-password", "Mon 07:30", sent).status_code == 200
+    assert sign_in().status_code == 422
+    assert sign_in(password="nine dry dowels").status_code == 200
+
+
+def test_setting_it_again_and_again_has_to_wait(owner: PhoneAtDoor) -> None:
+    sent = {"name": NAME, "password": PASSWORD}
+    at = when("Mon 07:01")
+    codes = [owner.post("outside-password", at, sent).status_code for _ in range(MOST_SET)]
+    assert codes == [200] * (MOST_SET - 1) + [429]  # the first was set before
+    assert owner.post("outside-password", at + WINDOW, sent).status_code == 200
+
+
+@pytest.mark.parametrize("role", ["helper", "viewer"])
+def test_only_the_owner_sees_and_drops_a_password(owner: PhoneAtDoor, role: str) -> None:
+    owner.phone.workshop.memberships.filter(role="owner").update(role=role)
+    assert owner.get("outside-password", "Mon 09:00").status_code == 403
+    assert owner.post("outside-password/drop", "Mon 09:00", {}).status_code == 403
+    assert OutsidePassword.objects.exists()

@@ -118,3 +118,34 @@ def test_whoever_wants_to_go_needs_nobodys_leave(cast: Cast) -> None:
 
 def test_what_is_taken_away_is_plain_json(cast: Cast) -> None:
     assert json.loads(told(helper(cast), cast.helper.person).content)
+
+
+def people(phone: PhoneAtDoor) -> list[dict[str, Any]]:
+    found: list[dict[str, Any]] = phone.get("people", "Tue 12:00").json()["people"]
+    return found
+
+
+def test_an_owner_sees_everybody_and_how_much_would_stay_of_each(cast: Cast) -> None:
+    helper(cast)
+    found = {one["name"]: one for one in people(paired(cast))}
+    assert set(found) == {one.person.name for one in cast.workshop.memberships.all()}
+    one, person = found[NAME], cast.helper.person
+    assert (one["role"], one["me"], one["last_owner"]) == ("helper", False, False)
+    own = Event.objects.filter(workshop=cast.workshop, person=person)
+    rags = RagsQuestion.objects.filter(workshop=cast.workshop, by=person)
+    assert (one["told"], one["rags"]) == (own.count(), rags.count())
+    assert rags.filter(where="under_water").exists()
+    assert one["phones"] == Phone.objects.filter(person=person, unpaired_at=None).count() > 0
+    assert cast.owner.person is not None
+    assert found[cast.owner.person.name]["last_owner"] is True
+
+
+def test_anybody_else_sees_themselves_alone(cast: Cast) -> None:
+    (one,) = people(helper(cast))
+    assert (one["name"], one["me"]) == (NAME, True)
+
+
+def test_nobody_of_another_workshop_is_among_them(cast: Cast) -> None:
+    stranger = people(paired(Cast.open("Other yard")))
+    assert NAME not in {one["name"] for one in stranger}
+    assert {one["told"] for one in stranger} == {0}
