@@ -65,10 +65,10 @@ class Rows:
             if link.related_model in self._numbers
         }
         for number, row in enumerate(self.backup.rows(name), 1):
-            if not row.keys() <= known:
-                more = ", ".join(sorted(row.keys() - known))[:80]
-                refuse(f"{name} has columns that are not known here: {more}")
             carried = without(table.name, row, made_at)
+            if not carried.keys() <= known:
+                more = ", ".join(sorted(carried.keys() - known))[:80]
+                refuse(f"{name} has columns that are not known here: {more}")
             yield table.model(**_values(columns, carried, moved, f"{name}, line {number}"))
 
 

@@ -232,6 +232,8 @@ def test_what_an_older_program_kept_in_clear_or_a_hand_put_in_is_left_out(
     alive = {"address": "https://10.0.0.1/", "keys": {"a": "b"}, "dead_since": None, "dead_why": ""}
     files = put(files, ways, [row | alive for row in rows(files, ways)])
     files = put(files, brokers, [row | {"password": "knot"} for row in rows(files, brokers)])
+    people, called = "tables/shop.Person.jsonl", {"notify_url": "https://10.0.0.1/"}
+    files = put(files, people, [row | called for row in rows(files, people)])
     restore(kept(tmp_path, signed(files)), NOW)
     assert BrokerVersion.objects.get().password == NEVER_UNSEALED
     way = Way.objects.get()

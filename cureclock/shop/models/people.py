@@ -14,7 +14,6 @@ class Person(models.Model):
     name = models.CharField(max_length=80)
     zone = models.CharField(max_length=64, blank=True)  # empty: the workshop's
     email = models.EmailField(blank=True)
-    notify_url = models.CharField(max_length=500, blank=True)
 
     def __str__(self) -> str:
         return self.name
