@@ -20,7 +20,8 @@ LONGEST = 1000
 def by_push(
     phone: Phone, *, endpoint: str, p256dh: str, auth: str, at: datetime, origin: str = ""
 ) -> Way:
-    """A phone's own push address: one a phone, the newest counts.
+    """A phone's own push address: one a phone, the newest counts; one that changed hands rings
+    for its new person only, if it shows the keys it had.
 
     Args:
         phone: paired.
@@ -34,6 +35,9 @@ def by_push(
     webpush.check(endpoint, p256dh, auth)
     Way.objects.filter(phone=phone, kind="webpush").exclude(address=endpoint).delete()
     keys = {"p256dh": p256dh, "auth": auth, "origin": origin}
+    same = Way.objects.filter(workshop=phone.workshop, kind="webpush", address=endpoint)
+    handed_on = same.filter(keys__p256dh=p256dh, keys__auth=auth)
+    handed_on.exclude(person=phone.person).delete()
     return _keep(phone.workshop, phone.person, "webpush", endpoint, at, keys=keys, phone=phone)
 
 
@@ -80,7 +84,6 @@ def _keep(
     if others.count() >= MOST_WAYS:
         raise Refusal("address", f"{person.name} has {MOST_WAYS} ways already", "drop one first")
     values = {
-        "person": person,
         "phone": phone,
         "host": host or urlsplit(address).netloc.rpartition("@")[2] or kind,
         "keys": keys or {},
@@ -89,6 +92,7 @@ def _keep(
     }
     way, _ = Way.objects.update_or_create(
         workshop=workshop,
+        person=person,
         kind=kind,
         address=address,
         defaults=values,

@@ -10,7 +10,8 @@ from cureclock.shop.models import Person, Phone, Workshop
 class Way(models.Model):
     """One way to reach a person from one workshop: a phone's push address, a mailbox, a notifier.
 
-    The address and the keys are secrets: they are never logged and never leave the server.
+    The address and the keys are secrets: they are never logged and never leave the server. Two
+    people may have one mailbox: each is told.
     """
 
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
@@ -29,7 +30,7 @@ class Way(models.Model):
     class Meta:
         constraints = [
             models.UniqueConstraint(
-                fields=["workshop", "kind", "address"], name="one_way_an_address"
+                fields=["workshop", "person", "kind", "address"], name="one_way_an_address"
             )
         ]
 
