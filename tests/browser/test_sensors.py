@@ -64,6 +64,17 @@ def test_a_doubted_reading_is_ruled_on_in_1_touch(shed: Shed) -> None:
     expect(hand.phone.get_by_text("Ruled: wrong. They count nowhere.")).to_be_visible()
 
 
+def held(hand: Hand, what: str) -> list[Route]:
+    """What the phone asks from now on: it waits for its answer until somebody lets it go on."""
+    asked: list[Route] = []
+
+    def hold(route: Route) -> None:
+        asked.append(route)
+
+    hand.phone.route(what, hold)
+    return asked
+
+
 def test_a_logger_file_is_seen_before_it_counts_and_asks_what_only_a_person_knows(
     shed: Shed,
 ) -> None:
@@ -74,19 +85,18 @@ def test_a_logger_file_is_seen_before_it_counts_and_asks_what_only_a_person_know
     rows = [f"{at:%d/%m/%Y %H:%M};{10 + number % 7},5" for number, at in enumerate(times)]
     content = "\n".join(["time;temperature (C)", *rows, f"{start:%d/%m/%Y} 23:45;--"]).encode()
     file = {"name": "shed.csv", "mimeType": "text/csv", "buffer": content}
+    listed = held(hand, "**/api/logger-files")
     hand.phone.locator("input[type=file]").set_input_files([file])  # type: ignore[list-item]
     take = hand.button("Take it in – shed.csv")
     expect(hand.phone.get_by_text("1 row cannot be read")).to_be_visible()
     expect(take).to_be_disabled()
     assert not Reading.objects.filter(sensor__isnull=False).exists()
     day_first = hand.phone.locator("label.choice", has_text="Day, month, year").first
-    asked: list[Route] = []
-
-    def hold(route: Route) -> None:
-        asked.append(route)
-
-    hand.phone.route("**/look", hold)
-    day_first.tap(position={"x": 10, "y": 10})
+    asked = held(hand, "**/look")
+    day_first.tap(position={"x": 10, "y": 10})  # while the list of files is still on its way
+    hand.phone.unroute("**/api/logger-files")
+    for route in listed:
+        route.continue_()
     eventually(lambda: asked, hand.phone)
     expect(take).to_be_disabled()  # what stands there is still the reading before the answer
     asked[0].continue_()

@@ -1,15 +1,15 @@
 /** A logger's file: sent, seen as it would be read, put right, agreed to, taken in with its progress. */
 import { useSignal, type Signal } from '@preact/signals';
-import { useEffect } from 'preact/hooks';
+import { useEffect, useRef } from 'preact/hooks';
 import { progress, unsaid, type Look, type LoggerFile, type Shape } from '../models/logger';
 import { minute } from '../models/clock';
 import { get, post, postFile } from '../sync/ask';
 import { sync } from '../sync/beat';
 import { say } from '../words/say';
 import { when } from '../words/times';
-import { problemWords } from '../screens/ring';
 import { FileLook } from './file-look';
 import { Tape } from './tape';
+import { problemWords } from './wrong';
 
 const MOST_BYTES = 32 * 1024 * 1024;
 
@@ -24,12 +24,22 @@ export function LoggerFiles({ sensor }: { sensor: string }) {
       (cause) => (wrong.value = problemWords(cause)),
     );
   useEffect(() => void pull(), [sensor]);
-  const trying = async (work: () => Promise<void>) => {
-    if (busy.value) return;
-    busy.value = true;
-    wrong.value = '';
-    await work().catch((cause: unknown) => (wrong.value = problemWords(cause)));
-    busy.value = false;
+  const before = useRef<Promise<unknown>>(Promise.resolve());
+  // In turn: what is touched while something else is on its way is done after it, never lost.
+  const trying = (work: () => Promise<void>) => {
+    const worked = before.current.then(async () => {
+      busy.value = true;
+      wrong.value = '';
+      const cause = await work().then(
+        () => '',
+        (problem: unknown) => problemWords(problem),
+      );
+      wrong.value = cause;
+      busy.value = false;
+      return !cause;
+    });
+    before.current = worked;
+    return worked;
   };
   const offer = (event: Event) => {
     const field = event.currentTarget as HTMLInputElement;
@@ -46,9 +56,9 @@ export function LoggerFiles({ sensor }: { sensor: string }) {
       await pull();
     });
   };
-  const lookAt = (file: LoggerFile, shape?: Shape) =>
+  const lookAt = (file: LoggerFile, more?: Partial<Shape>) =>
     trying(async () => {
-      const said = shape ? { shape } : {};
+      const said = look.value && more ? { shape: { ...look.value.shape, ...more } } : {};
       look.value = await post<Look>(`/api/logger-files/${file.id}/look`, said);
     });
   const drop = (file: LoggerFile) =>
@@ -99,9 +109,9 @@ export function LoggerFiles({ sensor }: { sensor: string }) {
 interface ToAgreeProps {
   look: Signal<Look | undefined>;
   busy: boolean;
-  lookAt: (file: LoggerFile, shape: Shape) => Promise<void>;
-  take: (file: LoggerFile, shape: Shape) => Promise<void>;
-  drop: (file: LoggerFile) => Promise<void>;
+  lookAt: (file: LoggerFile, more: Partial<Shape>) => Promise<boolean>;
+  take: (file: LoggerFile, shape: Shape) => Promise<unknown>;
+  drop: (file: LoggerFile) => Promise<unknown>;
 }
 
 /** What only a person can tell is asked before anything counts. */
@@ -109,8 +119,7 @@ function ToAgree({ look, busy, lookAt, take, drop }: ToAgreeProps) {
   const said = useSignal<ReadonlySet<string>>(new Set());
   const told = look.value!;
   const change = async (more: Partial<Shape>) => {
-    await lookAt(told.file, { ...told.shape, ...more });
-    const is_read_so = look.value !== told; // else the old reading stands, and nothing was settled
+    const is_read_so = await lookAt(told.file, more);
     if (is_read_so) said.value = new Set([...said.value, ...Object.keys(more)]);
   };
   const left = unsaid(told, said.value);
@@ -125,7 +134,7 @@ function ToAgree({ look, busy, lookAt, take, drop }: ToAgreeProps) {
         disabled={busy || left.length > 0 || told.rows === 0}
         onTap={() => take(told.file, told.shape)}
       />
-      <button type="button" class="quiet" onClick={() => void drop(told.file)}>
+      <button type="button" class="quiet" disabled={busy} onClick={() => void drop(told.file)}>
         {say('logger.drop')}
       </button>
     </article>
@@ -135,8 +144,8 @@ function ToAgree({ look, busy, lookAt, take, drop }: ToAgreeProps) {
 interface OneFileProps {
   file: LoggerFile;
   busy: boolean;
-  onGoOn: () => Promise<void>;
-  onDrop: () => Promise<void>;
+  onGoOn: () => Promise<unknown>;
+  onDrop: () => Promise<unknown>;
 }
 
 function OneFile({ file, busy, onGoOn, onDrop }: OneFileProps) {
