@@ -26,15 +26,19 @@ const Air = lazy(() => import('./screens/air'));
 const AirNew = lazy(() => import('./screens/air-new'));
 const AirPlace = lazy(() => import('./screens/air-place'));
 const Back = lazy(() => import('./screens/back'));
+const Backups = lazy(() => import('./screens/backups'));
 const Bottle = lazy(() => import('./screens/bottle'));
 const BottleNew = lazy(() => import('./screens/bottle-new'));
 const Bottles = lazy(() => import('./screens/bottles'));
 const Broker = lazy(() => import('./screens/broker'));
+const CalendarRoom = lazy(() => import('./screens/calendar'));
 const CanBatch = lazy(() => import('./screens/can-batch'));
 const CautionList = lazy(() => import('./screens/cautions'));
 const Clamps = lazy(() => import('./screens/clamps'));
 const Doubted = lazy(() => import('./screens/doubted'));
 const HoursRoom = lazy(() => import('./screens/hours'));
+const Outside = lazy(() => import('./screens/outside'));
+const People = lazy(() => import('./screens/people'));
 const Phone = lazy(() => import('./screens/phone'));
 const Pieces = lazy(() => import('./screens/pieces'));
 const PiecesNew = lazy(() => import('./screens/pieces-new'));
@@ -132,6 +136,10 @@ function Rooms() {
       <Route path="/ring" component={RingRoom} />
       <Route path="/settings" component={SettingsRoom} />
       <Route path="/hours" component={HoursRoom} />
+      <Route path="/backups" component={Backups} />
+      <Route path="/outside" component={Outside} />
+      <Route path="/people" component={People} />
+      <Route path="/calendar" component={CalendarRoom} />
       <Route path="/settle/:id" component={Settle} />
       <Route path="/setup" component={Setup} />
       <Route path="/more" component={More} />

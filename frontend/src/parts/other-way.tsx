@@ -1,9 +1,9 @@
 /** Mail, or a service somebody uses already. */
 import { useSignal } from '@preact/signals';
-import { AskFailed, post } from '../sync/ask';
+import { post } from '../sync/ask';
 import { say } from '../words/say';
 import { Choose } from './choose';
-import { Wrong } from './wrong';
+import { problemWords, Wrong } from './wrong';
 
 const KINDS = ['email', 'notifier'] as const;
 
@@ -18,8 +18,7 @@ export function OtherWay({ onAdded }: { onAdded: () => unknown }) {
       wrong.value = address.value = '';
       onAdded();
     } catch (cause) {
-      wrong.value =
-        (cause instanceof AskFailed && cause.problem?.detail) || say('trouble.no_signal');
+      wrong.value = problemWords(cause);
     }
   };
   return (

@@ -1,4 +1,7 @@
 /** What is wrong with what was typed or asked, in words, where it was; nothing while nothing is. */
+import { AskFailed } from '../sync/ask';
+import { say } from '../words/say';
+
 export function Wrong({ says }: { says: string }) {
   if (!says) return null;
   return (
@@ -6,4 +9,9 @@ export function Wrong({ says }: { says: string }) {
       {says}
     </p>
   );
+}
+
+/** The server's own words for a refusal, or that it was not reached. */
+export function problemWords(cause: unknown): string {
+  return (cause instanceof AskFailed && cause.problem?.detail) || say('trouble.not_reached');
 }

@@ -11,7 +11,8 @@ import { LetItRing } from '../parts/let-it-ring';
 import { OtherWay } from '../parts/other-way';
 import { Sign, type SignKind } from '../parts/sign';
 import { Tape } from '../parts/tape';
-import { AskFailed, post } from '../sync/ask';
+import { problemWords } from '../parts/wrong';
+import { post } from '../sync/ask';
 import { pullRing } from '../sync/push';
 import { say, word } from '../words/say';
 import { when } from '../words/times';
@@ -139,10 +140,6 @@ function Ways({ ways, onChanged }: WaysProps) {
       })}
     </section>
   );
-}
-
-export function problemWords(cause: unknown): string {
-  return (cause instanceof AskFailed && cause.problem?.detail) || say('trouble.no_signal');
 }
 
 function heardWords(way: Way): string {

@@ -13,12 +13,12 @@ import { Missing } from '../parts/missing';
 import { OnceToken } from '../parts/once-token';
 import { Tape } from '../parts/tape';
 import { pullSensors, useSensors } from '../parts/use-sensors';
+import { problemWords } from '../parts/wrong';
 import { post } from '../sync/ask';
 import { decimal } from '../units/decimal';
 import { shownTemp, temp, toCelsius } from '../units/temperature';
 import { count, say, word } from '../words/say';
 import { number, when } from '../words/times';
-import { problemWords } from './ring';
 import { SensorState } from './sensors';
 
 const MOST_K = 10;

@@ -12,11 +12,11 @@ import { Missing } from '../parts/missing';
 import { OnceToken } from '../parts/once-token';
 import { Sign } from '../parts/sign';
 import { pullSensors, useSensors } from '../parts/use-sensors';
+import { problemWords } from '../parts/wrong';
 import { post } from '../sync/ask';
 import { temp } from '../units/temperature';
 import { count, say } from '../words/say';
 import { number, when } from '../words/times';
-import { problemWords } from './ring';
 
 const RHYTHMS_MIN = [1, 5, 15, 60];
 

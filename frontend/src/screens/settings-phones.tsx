@@ -8,7 +8,7 @@ import { AskFailed, get, post } from '../sync/ask';
 import { Choose } from '../parts/choose';
 import { count, say } from '../words/say';
 import { when } from '../words/times';
-import { Wrong } from '../parts/wrong';
+import { problemWords, Wrong } from '../parts/wrong';
 
 interface PairedPhone extends Thing {
   person: Thing;
@@ -85,8 +85,7 @@ export function AnotherPhone({ onMade }: { onMade: () => void }) {
       wrong.value = '';
       onMade();
     } catch (cause) {
-      wrong.value =
-        (cause instanceof AskFailed && cause.problem?.detail) || say('trouble.no_signal');
+      wrong.value = problemWords(cause);
     }
   };
   return (

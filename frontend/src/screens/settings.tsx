@@ -45,6 +45,15 @@ export default function SettingsRoom() {
           }))}
         />
       ))}
+      <nav aria-label={say('set.kept')}>
+        <h2 class="part-head">{say('set.kept')}</h2>
+        <LinkRow href="/backups" title={say('room.backups')} note={say('room.backups.asks')} />
+        {isOwner.value && (
+          <LinkRow href="/outside" title={say('room.outside')} note={say('room.outside.asks')} />
+        )}
+        <LinkRow href="/people" title={say('room.people')} note={say('room.people.asks')} />
+        <LinkRow href="/calendar" title={say('room.calendar')} note={say('room.calendar.asks')} />
+      </nav>
       {isOwner.value && (
         <>
           <AnotherPhone onMade={() => (changed.value += 1)} />

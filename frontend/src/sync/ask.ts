@@ -36,6 +36,11 @@ export function post<T>(path: string, body: unknown): Promise<T> {
   return ask<T>(path, { method: 'POST', body: JSON.stringify(body) });
 }
 
+/** As `post`, of what may take minutes there. */
+export function postLong<T>(path: string, body: unknown): Promise<T> {
+  return ask<T>(path, { method: 'POST', body: JSON.stringify(body) }, LONG_PATIENCE_MS);
+}
+
 /** A picture as it is; sent twice it is one. */
 export function putPicture(path: string, jpeg: ArrayBuffer): Promise<unknown> {
   return ask(path, { method: 'PUT', body: jpeg, headers: { 'Content-Type': 'image/jpeg' } });

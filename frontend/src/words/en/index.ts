@@ -4,6 +4,7 @@ import bottles from './bottles';
 import can from './can';
 import check from './check';
 import hours from './hours';
+import keys from './keys';
 import learned from './learned';
 import looking from './looking';
 import plan from './plan';
@@ -13,4 +14,4 @@ import said from './said.json';
 import sensors from './sensors';
 import start from './start';
 
-export default { ...said, ...rooms, ...start, ...looking, ...learned, ...can, ...ring, ...plan, ...back, ...check, ...bottles, ...hours, ...sensors };
+export default { ...said, ...rooms, ...start, ...looking, ...learned, ...can, ...ring, ...plan, ...back, ...check, ...bottles, ...hours, ...keys, ...sensors };

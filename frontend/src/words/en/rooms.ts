@@ -55,6 +55,8 @@ export default {
   'state.refused.one': '{count} refused: read why',
   'state.refused.other': '{count} refused: read why',
   'trouble.no_signal': 'No signal. Taps are kept here.',
+  'trouble.not_reached':
+    'No answer from the shed’s machine. This is not kept on the phone: try again where there is a signal.',
   'trouble.not_paired': 'This phone is not paired. Open a pairing link; taps stay here.',
   'trouble.not_allowed': 'The shed’s machine does not let this phone write. Taps stay here.',
   'trouble.server_trouble': 'The shed’s machine is in trouble. Taps stay here and go later.',
