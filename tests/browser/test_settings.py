@@ -5,7 +5,7 @@ from urllib.error import HTTPError
 from urllib.request import urlopen
 from zipfile import ZipFile
 
-from playwright.sync_api import expect
+from playwright.sync_api import Page, expect
 from pytest_django import Settings
 
 from cureclock.exports.models import CalendarFeed
@@ -30,7 +30,9 @@ def a_backup_made_now_is_taken_away_whole(hand: Hand) -> None:
         assert archive.testzip() is None
 
 
-def the_outside_password_is_set_once_both_agree_and_taken_away_in_2_touches(hand: Hand) -> None:
+def the_outside_password_is_set_once_both_agree_and_taken_away_in_2_touches(
+    hand: Hand, another: Page
+) -> None:
     hand.phone.get_by_label("Name to sign in by").fill("Ash")
     hand.phone.get_by_label("Password", exact=True).fill(PASSWORD)
     hand.phone.get_by_label("The same once more").fill(PASSWORD[:-1])
@@ -41,11 +43,28 @@ def the_outside_password_is_set_once_both_agree_and_taken_away_in_2_touches(hand
     tap(hand, "Set it")
     expect(hand.phone.get_by_text("Not used yet.")).to_be_visible()
     assert OutsidePassword.objects.get().password.startswith("argon2")
+    let_in_from_outside(another)
+    hand.open("/outside")
+    expect(hand.phone.get_by_text("Last used")).to_be_visible()
     tap(hand, "Take it away – ash")
     assert complaints(hand.phone, "outside") == []
     tap(hand, "Take it away – ash")
     expect(hand.phone.get_by_text("No password is set")).to_be_visible()
     assert not OutsidePassword.objects.exists()
+
+
+def let_in_from_outside(phone: Page) -> None:
+    """A phone that was never paired, by name and password alone."""
+    phone.goto("/now")
+    phone.get_by_text("I am the owner, outside").tap()
+    phone.get_by_label("Name to sign in by").fill("Ash")
+    phone.get_by_label("Password", exact=True).fill(PASSWORD[:-1])
+    phone.get_by_role("button", name="Let me in").tap()
+    expect(phone.get_by_text("name and password do not belong together")).to_be_visible()
+    assert complaints(phone, "sign in") == []
+    phone.get_by_label("Password", exact=True).fill(PASSWORD)
+    phone.get_by_role("button", name="Let me in").tap()
+    expect(phone.get_by_text("All sent")).to_be_visible()
 
 
 def somebody_is_forgotten_only_once_their_name_is_typed(hand: Hand, helper: Person) -> None:
@@ -98,8 +117,8 @@ def test_what_an_owner_sees_to_is_done_on_the_phone(
     a_backup_made_now_is_taken_away_whole(hand)
     hand.phone.go_back()
     hand.follow("Who gets in from outside?")
-    the_outside_password_is_set_once_both_agree_and_taken_away_in_2_touches(hand)
-    hand.phone.go_back()
+    the_outside_password_is_set_once_both_agree_and_taken_away_in_2_touches(hand, shed.phones())
+    hand.open("/settings")
     hand.follow("What is kept of whom?")
     somebody_is_forgotten_only_once_their_name_is_typed(hand, helper)
     hand.phone.go_back()

@@ -1,6 +1,8 @@
 /** An address that leads to nothing, and a shed that nobody has heard of yet. */
 import { ready, trouble } from '../models/shop';
 import { say } from '../words/say';
+import { Fold } from './fold';
+import { SignIn } from './sign-in';
 
 export function Missing() {
   return (
@@ -20,6 +22,7 @@ export function NoWordYet() {
       <main class="room" id="main">
         <h1 class="verb">{say('pair.unsigned')}</h1>
         <p>{say('pair.how')}</p>
+        <Fold title={say('signin.head')}>{() => <SignIn />}</Fold>
       </main>
     );
   }

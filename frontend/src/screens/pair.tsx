@@ -1,45 +1,36 @@
 /** One button makes this phone a key to the workshop. */
 import { useSignal } from '@preact/signals';
-import { useLocation, useRoute } from 'preact-iso';
-import { post, speakAs } from '../sync/ask';
-import { sync } from '../sync/beat';
+import { useRoute } from 'preact-iso';
 import { served, unsent } from '../models/shop';
-import { forgetAll } from '../store/kept';
-import type { Thing } from '../models/view';
+import { kindOfPhone, useEntered, type Paired } from '../parts/entered';
+import { Fold } from '../parts/fold';
 import { NameField } from '../parts/name-field';
+import { SignIn } from '../parts/sign-in';
 import { Tape } from '../parts/tape';
-import { say, type Key } from '../words/say';
 import { Wrong } from '../parts/wrong';
-
-interface Paired {
-  phone: Thing;
-  person: Thing;
-  role: string;
-  workshop: Thing & { zone: string };
-}
+import { post } from '../sync/ask';
+import { say } from '../words/say';
 
 export function Pair() {
   const { params } = useRoute();
-  const { route } = useLocation();
+  const entered = useEntered();
   const name = useSignal(say(kindOfPhone()));
   const failed = useSignal(false);
   const shop = useSignal('');
   const owner = useSignal('');
   const before = served.value?.workshop;
+  // What stands after a # is neither sent to a server nor kept in its logs.
+  const token = params.token ?? location.hash.slice(1);
   const pair = async () => {
     try {
       const paired = await post<Paired>('/api/pair', {
-        // What stands after a # is neither sent to a server nor kept in its logs.
-        token: params.token ?? location.hash.slice(1),
+        token,
         phone_name: name.value,
         zone: Intl.DateTimeFormat().resolvedOptions().timeZone,
         ...(shop.value.trim() && { workshop_name: shop.value.trim() }),
         ...(owner.value.trim() && { person_name: owner.value.trim() }),
       });
-      speakAs(paired.phone.id);
-      if (before && before.id !== paired.workshop.id) await forgetAll();
-      await sync();
-      route(served.value?.places.length ? '/now' : '/setup', true);
+      await entered(paired);
     } catch {
       failed.value = true;
     }
@@ -61,13 +52,7 @@ export function Pair() {
       )}
       <Wrong says={failed.value ? say('pair.failed') : ''} />
       <Tape wide verb={say('pair.do')} onTap={pair} />
+      {!token && <Fold title={say('signin.head')}>{() => <SignIn />}</Fold>}
     </main>
   );
-}
-
-/** Nobody wants to type: the wider side of the screen tells well enough. */
-function kindOfPhone(): Key {
-  const long = Math.max(screen.width, screen.height);
-  if (navigator.maxTouchPoints === 0) return 'phone.name.computer';
-  return long > 1000 ? 'phone.name.tablet' : 'phone.name.phone';
 }

@@ -59,6 +59,12 @@ export default {
     'From now on nobody gets in as “{name}” from outside, you neither. Phones that it let in stay until their week is over.',
   'outside.phones_note': 'which are in, and how to send one away',
 
+  'signin.head': 'I am the owner, outside',
+  'signin.note':
+    'By the name and password that were set on a paired phone. It is let in for a week; not on a phone that others use.',
+  'signin.go': 'Let me in',
+  'signin.shut': 'This server is not open to the outside. Open a pairing link in the shop.',
+
   'room.people': 'What is kept of whom?',
   'room.people.asks': 'Take it away, or have somebody forgotten',
   'people.all': 'Everybody who belongs to the shop. Each sees their own; the owner sees all.',
