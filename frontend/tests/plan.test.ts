@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { nowFor, tide, type Act, type Plan } from '../src/models/plan';
+import { nowFor, tide, woodAfter, type Act, type Plan } from '../src/models/plan';
 import { emptyStep, gatesOf, nameTaken, routeSaid } from '../src/models/route';
 import type { Material } from '../src/models/view';
 
@@ -87,4 +87,25 @@ test('only gates that open are offered to wait for', () => {
   const material = { label: { gates: gates.map((kind) => ({ kind })) } } as unknown as Material;
   expect(gatesOf(material)).toEqual(['clamps_off', 'heavy', 'recoat_opens']);
   expect(gatesOf(undefined)).toEqual([]);
+});
+
+test('wood is spoken of where it changes a figure: it lags, or nobody said how thick it is', () => {
+  const after = (more: object) =>
+    woodAfter({ waits: [{ ...cure(1, 3, 2), ...more }] } as unknown as Plan, act('glue', false));
+  expect(after({ wood: 'lags', lag_h: 2.5 })?.lag_h).toBe(2.5);
+  expect(after({ wood: 'unknown', lag_h: 0 })?.wood).toBe('unknown');
+  expect(after({ wood: 'lags', lag_h: 0 })).toBeUndefined();
+  expect(after({ wood: '', lag_h: 0 })).toBeUndefined();
+  expect(after({})).toBeUndefined();
+  expect(after({ wood: 'unknown', step: 'other' })).toBeUndefined();
+});
+
+test('a thickness is told with its step, and none where none was typed', () => {
+  const steps = [
+    { ...emptyStep(), key: 'glue', thickness_mm: 40 },
+    { ...emptyStep(), key: 'turn' },
+  ];
+  const told = routeSaid('r', 'boxes', steps, '').steps as object[];
+  expect(told[0]).toHaveProperty('thickness_mm', 40);
+  expect(told[1]).not.toHaveProperty('thickness_mm');
 });

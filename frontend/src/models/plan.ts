@@ -41,6 +41,9 @@ export interface Cure extends Present {
   step: string;
   gate: string;
   pieces: number;
+  /** Of a joint: whether its wood counts as it follows the air, or as the air since nobody said. */
+  wood?: string; // not in a plan that an earlier server told
+  lag_h?: number;
 }
 
 export interface Ruling extends Present {
@@ -173,6 +176,16 @@ export function tide(waits: readonly Cure[], from_ms: number, to_ms: number): [n
   return [...changes]
     .sort(([one], [other]) => one - other)
     .map(([at_ms, pieces]) => [at_ms, (height += pieces)]);
+}
+
+/** What an act leaves waiting whose wood changes the figure: it lags, or nobody said how thick it is. */
+export function woodAfter(told: Plan, { batch, step }: Act): Cure | undefined {
+  return told.waits.find(
+    (wait) =>
+      wait.batch.id === batch.id &&
+      wait.step === step &&
+      (wait.wood === 'unknown' || (wait.wood === 'lags' && (wait.lag_h ?? 0) > 0)),
+  );
 }
 
 /** Acts of a machine, or of a pair of hands. */

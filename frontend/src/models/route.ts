@@ -11,6 +11,8 @@ export interface StepDraft {
   alone_min: number;
   place: string;
   material: string;
+  /** Of the wood across the joint; null: as thick as what was glued with it before. */
+  thickness_mm: number | null;
   /** Gate of the step before that has to be open; empty: one may follow at once. */
   gate: string;
   dusty: boolean;
@@ -26,6 +28,7 @@ export function emptyStep(): StepDraft {
     alone_min: 0,
     place: '',
     material: '',
+    thickness_mm: null,
     gate: '',
     dusty: false,
   };
@@ -63,6 +66,7 @@ export function routeSaid(
       place: one.place || null,
       material: one.material || null,
       dusty: one.dusty,
+      ...(one.thickness_mm !== null && { thickness_mm: one.thickness_mm }),
       after: before ? [{ step: before.key, gate: one.gate }] : [],
     };
   });

@@ -1,12 +1,14 @@
 /** What one pair of hands does: now, today, before going home, and when nothing is to be done. */
 import { minute } from '../models/clock';
-import { nowFor, type Act, type PersonPlan, type Plan } from '../models/plan';
+import { nowFor, woodAfter, type Act, type Cure, type PersonPlan, type Plan } from '../models/plan';
 import { mayRecord } from '../models/shop';
 import { tell } from '../models/tell';
 import { newId } from '../sync/outbox';
 import { count, say, word } from '../words/say';
 import { clock, span, when } from '../words/times';
 import { Tape } from './tape';
+
+const HOUR_MS = 3_600_000;
 
 interface Props {
   told: Plan;
@@ -25,6 +27,7 @@ export function PlanDay({ told, own, onTold }: Props) {
           <Line
             key={`${act.batch.id}${act.step}${act.first}`}
             act={act}
+            wood={woodAfter(told, act)}
             night={own.before_home.includes(number)}
           />
         ))}
@@ -96,7 +99,13 @@ function NowDo({ told, own, onTold }: Props) {
   );
 }
 
-function Line({ act, night }: { act: Act; night: boolean }) {
+interface LineProps {
+  act: Act;
+  wood: Cure | undefined;
+  night: boolean;
+}
+
+function Line({ act, wood, night }: LineProps) {
   return (
     <li class={act.begun ? 'plan-line plan-begun' : 'plan-line'}>
       <time>{clock(act.starts)}</time>
@@ -104,6 +113,7 @@ function Line({ act, night }: { act: Act; night: boolean }) {
         <b class={night ? 'plan-night' : undefined}>{act.step}</b> {which(act)}
         {act.machine && <span class="soft"> {act.machine}</span>}
         <span class="plan-why soft">{reasonOf(act)}</span>
+        {wood && <span class="plan-why soft">{woodWords(wood)}</span>}
       </span>
       <span class="soft">{span(Date.parse(act.hands_free) - Date.parse(act.starts))}</span>
     </li>
@@ -112,6 +122,10 @@ function Line({ act, night }: { act: Act; night: boolean }) {
 
 function which(act: Act): string {
   return count('plan.pieces', act.pieces, { batch: act.batch.name });
+}
+
+function woodWords({ wood, lag_h = 0 }: Cure): string {
+  return word(`plan.wood.${wood}`, { lag: span(lag_h * HOUR_MS) });
 }
 
 export function reasonOf(act: Act): string {

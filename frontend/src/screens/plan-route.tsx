@@ -4,12 +4,16 @@ import { useLocation } from 'preact-iso';
 import { useEffect } from 'preact/hooks';
 import { machinesKnown, pullKnown, routesKnown } from '../models/known';
 import { emptyStep, gatesOf, nameTaken, routeSaid, type StepDraft } from '../models/route';
+import { settings } from '../models/settings';
 import { view } from '../models/shop';
 import { tell } from '../models/tell';
 import { Choose, type Choice } from '../parts/choose';
+import { Field } from '../parts/field';
 import { NameField } from '../parts/name-field';
 import { Tape } from '../parts/tape';
+import { Wrong } from '../parts/wrong';
 import { newId } from '../sync/outbox';
+import { length, toMm } from '../units/length';
 import { count, say, word } from '../words/say';
 import '../styles/plan.css';
 
@@ -55,6 +59,9 @@ export default function PlanRoute() {
             <span>
               <b>{one.key}</b>
               <span class="plan-why soft">{one.gate && word(`gate.${one.gate}.name`)}</span>
+              {one.thickness_mm !== null && (
+                <span class="plan-why soft">{length(one.thickness_mm)}</span>
+              )}
             </span>
           </li>
         ))}
@@ -101,6 +108,9 @@ function Figure({ label, value, least = 0 }: { label: string; value: Signal<numb
   );
 }
 
+/** What the lag of wood is worked out for. */
+const [LEAST_MM, MOST_MM] = [0.5, 400];
+
 const NONE: Choice = { value: '', label: '–' };
 
 function materialOf(id: string | undefined) {
@@ -116,11 +126,17 @@ function StepForm({ steps }: { steps: Signal<StepDraft[]> }) {
     useSignal(''),
     useSignal(''),
   ];
+  const [thickness, wrong] = [useSignal(''), useSignal('')];
   const shown = view.value;
+  const glued = materialOf(material.value)?.role === 'adhesive';
   const offered = gatesOf(materialOf(steps.value.at(-1)?.material));
   const name = key.value.trim();
   const add = () => {
     if (!name || nameTaken(steps.value, name)) return;
+    const mm = glued && thickness.value.trim() ? toMm(thickness.value) : null;
+    const good = mm === null || (mm >= LEAST_MM && mm <= MOST_MM);
+    wrong.value = good ? '' : thicknessBad();
+    if (!good) return;
     const draft: StepDraft = {
       ...emptyStep(),
       key: name,
@@ -131,10 +147,11 @@ function StepForm({ steps }: { steps: Signal<StepDraft[]> }) {
       alone_min: alone.value,
       place: place.value || (material.value ? (shown?.places[0]?.id ?? '') : ''),
       material: material.value,
+      thickness_mm: mm,
       gate: gate.value,
     };
     steps.value = [...steps.value, draft];
-    [key.value, machine.value, material.value, gate.value] = ['', '', '', ''];
+    for (const typed of [key, machine, material, gate, thickness]) typed.value = '';
   };
   return (
     <section class="stack">
@@ -162,6 +179,14 @@ function StepForm({ steps }: { steps: Signal<StepDraft[]> }) {
         onChoose={(value) => (material.value = value)}
         choices={[NONE, ...(shown?.materials ?? []).map((one) => ({ value: one.id, label: one.name }))]}
       />
+      {glued && (
+        <Field
+          label={say('route.thickness', { unit: say(`set.length.${settings.value.length}`) })}
+          value={thickness}
+          mode={settings.value.length === 'mm' ? 'decimal' : 'text'}
+        />
+      )}
+      <Wrong says={wrong.value} />
       <Choose
         small
         legend={say('start.place')}
@@ -176,6 +201,10 @@ function StepForm({ steps }: { steps: Signal<StepDraft[]> }) {
       </button>
     </section>
   );
+}
+
+function thicknessBad(): string {
+  return say('route.thickness_bad', { least: length(LEAST_MM, 1), most: length(MOST_MM) });
 }
 
 /** A machine of the shop, or one that is named now. */

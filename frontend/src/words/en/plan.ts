@@ -18,6 +18,9 @@ export default {
   'plan.why.closes': 'Begin by {at}: then {name} closes.',
   'plan.why.leaves': 'Then it waits by itself until {at}: {name}.',
   'plan.why.runs': 'Then it runs by itself until {at}.',
+  'plan.wood.lags': 'Its wood warms {lag} behind the air, and is counted so.',
+  'plan.wood.unknown':
+    'Nobody said how thick its wood is, so it counts as warm as the air: in a warming shop that may be too early. Say it in the route.',
   'plan.late': 'Its window will have shut: more work.',
   'plan.ask': 'A planned time is no yes: ask for each piece, at the lathe.',
   'plan.rules': 'This rules the date.',
@@ -75,6 +78,8 @@ export default {
   'route.each': 'and for each piece of it',
   'route.at_once': 'Pieces at a time',
   'route.material': 'What is applied, and waits after it',
+  'route.thickness': 'How thick the wood is across the joint, {unit}; empty: as it was glued before',
+  'route.thickness_bad': 'Type a thickness from {least} to {most}, or leave it empty.',
   'route.machine': 'On which machine?',
   'route.new_machine': 'Another machine, by its name',
   'route.own_it': 'We have one',
