@@ -181,7 +181,7 @@ function StepForm({ steps }: { steps: Signal<StepDraft[]> }) {
       />
       {glued && (
         <Field
-          label={say('route.thickness', { unit: say(`set.length.${settings.value.length}`) })}
+          label={say('route.thickness', { unit: settings.value.length })}
           value={thickness}
           mode={settings.value.length === 'mm' ? 'decimal' : 'text'}
         />

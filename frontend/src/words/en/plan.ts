@@ -78,7 +78,7 @@ export default {
   'route.each': 'and for each piece of it',
   'route.at_once': 'Pieces at a time',
   'route.material': 'What is applied, and waits after it',
-  'route.thickness': 'How thick the wood is across the joint, {unit}; empty: as it was glued before',
+  'route.thickness': 'How thick the wood is across the joint, {unit} (empty: as it was glued before)',
   'route.thickness_bad': 'Type a thickness from {least} to {most}, or leave it empty.',
   'route.machine': 'On which machine?',
   'route.new_machine': 'Another machine, by its name',
