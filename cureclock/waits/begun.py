@@ -88,7 +88,6 @@ def begun_shown(one: Begun) -> GroupShown:
         pieces=tuple(pieces.values()),
         began_at=one.began_at,
         state=one.state,
-        waits=(),
         stays=(),
         gates=(),
         next=None,

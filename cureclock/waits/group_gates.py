@@ -28,7 +28,6 @@ def _shown(found: Current, rungs: Sequence[Rung]) -> GateShown:
     """One gate kind of a group: of the pieces that still wait for it, else of all."""
     live = [rung for rung in rungs if not rung.over] or list(rungs)
     gate = live[0].gate
-    ruling = ruling_of(live)
     since = found.ages.since
     past = [rung for rung in live if rung.times.act is not None and rung.times.act <= found.at]
 
@@ -51,7 +50,6 @@ def _shown(found: Current, rungs: Sequence[Rung]) -> GateShown:
         between=any(rung.wait.between for rung in live),
         reached=_many([rung for rung in live if rung.reached(found.at)] if gate.opens else past),
         of=_many(live),
-        why_id=ruling.gate.id,
     )
 
 

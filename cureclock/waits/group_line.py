@@ -27,7 +27,6 @@ def group_line(group: Group, act: str, rungs: Sequence[Rung], **more: object) ->
         pieces=tuple(dict.fromkeys(one.tag for rung in rungs for one in rung.members)),
         place=ruling.wait.place.name,
         place_id=ruling.wait.place_id,
-        why_id=ruling.gate.id,
         **told,  # type: ignore[arg-type]
     )
 

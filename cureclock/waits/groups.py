@@ -98,7 +98,6 @@ def group_shown(found: Current, foresight: Foresight, group: Group) -> GroupShow
         pieces=_pieces(group.members),
         began_at=min(wait.began_at for wait in group.waits),
         state=_state(found, group),
-        waits=tuple(member.wait for member in group.members),
         stays=stays_shown(found, first),
         gates=gates,
         next=_next(gates),

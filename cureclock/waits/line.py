@@ -33,7 +33,6 @@ class Line:
         at: since when, or from when on.
         until: by when.
         forbidden: what is still forbidden.
-        why_id: the gate whose sum is opened by "why?".
         reason: why, by key, where it is not the time alone.
         cautions: what has to be said beside it, by key.
     """
@@ -47,7 +46,6 @@ class Line:
     at: datetime | None
     until: datetime | None
     forbidden: Forbidden | None = None
-    why_id: UUID | None = None
     reason: str = ""
     cautions: tuple[str, ...] = ()
 

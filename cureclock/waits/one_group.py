@@ -24,6 +24,13 @@ NEVER_YET = datetime.min.replace(tzinfo=UTC)
 
 
 @dataclass(frozen=True)
+class WaitGate(GateShown):
+    """A gate of one wait; its sum is opened by `why_id`."""
+
+    why_id: UUID
+
+
+@dataclass(frozen=True)
 class WaitShown:
     """One wait of the group.
 
@@ -41,7 +48,7 @@ class WaitShown:
     open: bool
     suspect: str | None
     stays: tuple[StayShown, ...]
-    gates: tuple[GateShown, ...]
+    gates: tuple[WaitGate, ...]
     why: tuple[Why, ...]
 
 
@@ -52,7 +59,7 @@ class OneGroup(GroupShown):
     What was begun and waits for nothing yet has neither.
     """
 
-    waits: tuple[WaitShown, ...]  # type: ignore[assignment]
+    waits: tuple[WaitShown, ...]
     strip: Strip | None
 
     @classmethod
@@ -128,7 +135,10 @@ def _wait(found: Current, wait: Wait, only: str) -> WaitShown:
         open=wait.open,
         suspect=doubts[0] if doubts else None,
         stays=stays_shown(found, wait),
-        gates=gates_shown(found, rungs),
+        gates=tuple(
+            WaitGate(**vars(shown), why_id=rung.gate.id)
+            for shown, rung in zip(gates_shown(found, rungs), rungs, strict=True)
+        ),
         why=tuple(told for rung in chosen if (told := _why(found, rung)) is not None),
     )
 

@@ -58,7 +58,6 @@ class GateShown:
             act_now (the label says nothing of this air), over.
         acts: not before for what opens, not after for what closes.
         reached, of: for how many of how many pieces it is reached.
-        why_id: the gate whose sum is opened by "why?".
     """
 
     kind: str
@@ -74,7 +73,6 @@ class GateShown:
     between: bool
     reached: int
     of: int
-    why_id: UUID
 
 
 @dataclass(frozen=True)
@@ -125,7 +123,6 @@ class GroupShown:
     pieces: tuple[PieceTag, ...]
     began_at: datetime
     state: str
-    waits: tuple[UUID, ...]
     stays: tuple[StayShown, ...]
     gates: tuple[GateShown, ...]
     next: NextGate | None

@@ -166,7 +166,7 @@ def test_a_gate_out_of_reach_says_what_is_still_wanting() -> None:
 def test_any_gate_opens_its_own_sum() -> None:
     cast, phone = cold_night()
     told = group(cast, phone)
-    spin = next(gate for gate in told["gates"] if gate["kind"] == "spin")
+    spin = next(gate for gate in told["waits"][0]["gates"] if gate["kind"] == "spin")
     why = phone.get(f"why/{spin['why_id']}", "Tue 10:00").json()
     assert why == sum_of(told, "spin")
 

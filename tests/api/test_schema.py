@@ -92,7 +92,7 @@ def test_a_group_and_its_sums_are_as_the_document_says(document: dict[str, Any],
     cast, phone = busy()
     told = phone.get(f"groups/{cast.id(name)}", "Mon 12:30").json()
     holds(document, "/api/groups/{ident}", "get", 200, told)
-    why = phone.get(f"why/{told['gates'][0]['why_id']}", "Mon 12:30").json()
+    why = phone.get(f"why/{told['waits'][0]['gates'][0]['why_id']}", "Mon 12:30").json()
     holds(document, "/api/why/{ident}", "get", 200, why)
 
 

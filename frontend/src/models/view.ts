@@ -41,6 +41,7 @@ export interface Label {
   cautions: string[];
   min_c: number | null;
   max_rh_pct: number | null;
+  pot_mass_g?: number | null; // not in a view that an earlier server told
 }
 
 export interface Material extends Thing {
@@ -86,7 +87,6 @@ export interface Gate {
   sure: Instant | null;
   warn: Instant | null;
   between: boolean;
-  why_id?: string;
 }
 
 export interface Suspicion {
