@@ -57,6 +57,7 @@ class LabelTold:
     cautions: tuple[str, ...]
     min_c: float | None
     max_rh_pct: float | None
+    pot_mass_g: float | None
 
 
 @dataclass(frozen=True)
@@ -146,6 +147,7 @@ def material_told(
         cautions=known.cautions if known else (),
         min_c=label.min_c,
         max_rh_pct=label.max_rh_pct,
+        pot_mass_g=label.pot_mass_g,
     )
     return MaterialTold(material.id, material.name, material.family, label.role, told, learned)
 

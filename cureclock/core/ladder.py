@@ -4,7 +4,8 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from cureclock.core.confidence import UNTRIED_MARGIN
-from cureclock.core.gates import COAT_GATES, HOLD_GATES, JOINT_GATES, Gate, GateKind
+from cureclock.core.gates import COAT_GATES, HOLD_GATES, JOINT_GATES, Gate, GateKind, Since
+from cureclock.core.joint.pot import mass_share
 from cureclock.core.materials.label import Label
 from cureclock.core.materials.label_gate import LabelGate
 from cureclock.core.rates import energy_of_q
@@ -94,6 +95,7 @@ def ladder(
     stressed: bool = False,
     margins: Mapping[str, float] | None = None,
     learned_h: Mapping[str, float] | None = None,
+    mixed_g: float | None = None,
 ) -> tuple[Gate, ...]:
     """Every gate the label offers, in the order of the trade.
 
@@ -104,6 +106,8 @@ def ladder(
             else 0.20.
         learned_h: what each gate needs here, by its key, where checks have said so [label h];
             else the label's hours.
+        mixed_g: how much was mixed in one pot [g], 0 to 100000: a larger pot than the label
+            speaks of lives shorter; None where nobody said.
 
     Returns:
         Gates; a gate the label says nothing about is not offered. What nobody read counts at
@@ -115,7 +119,7 @@ def ladder(
     Valid for:
         One material and one glue-up, coat or hold.
     Source:
-        The label; learned figures by `learning`.
+        The label; learned figures by `learning`; a large pot by `joint.pot`.
 
     Example:
         >>> ladder(Label(family="x", role="hold", response_kind="wall"))
@@ -128,6 +132,8 @@ def ladder(
         if told is None or kind.key == passed_over:
             continue
         hours = (learned_h or {}).get(kind.key, told.hours)
+        if kind.since == Since.MIXED:
+            hours *= pot_share(label, mixed_g)
         unread = told.upper_hours > told.hours
         upper = max(hours, told.upper_hours) if kind.opens and unread else hours
         found.append(
@@ -140,6 +146,33 @@ def ladder(
             )
         )
     return tuple(found)
+
+
+def pot_share(label: Label, mixed_g: float | None) -> float:
+    """What a pot of this much glue has left of the label's pot life.
+
+    Args:
+        label: the effective label.
+        mixed_g: how much was mixed [g], 0 to 100000; None where nobody said.
+
+    Returns:
+        Share [-], 0 to 1; 1 where nobody said, or the label speaks of no mass.
+
+    Raises:
+        Refused: naming the mass.
+
+    Valid for:
+        As `joint.pot.mass_share`.
+    Source:
+        As `joint.pot.mass_share`.
+
+    Example:
+        >>> pot_share(Label(family="x", role="adhesive", response_kind="wall", pot_mass_g=100), 200)
+        0.5
+    """
+    if mixed_g is None or label.pot_mass_g is None:
+        return 1.0
+    return float(mass_share(label.pot_mass_g, mixed_g))
 
 
 def floor_c(label: Label) -> float | None:

@@ -17,6 +17,7 @@ class JointHistory:
 
     Attributes:
         mixed_at, spread_at, pressure_at, off_at: when, None if not told.
+        mixed_g: how much was mixed in one pot, the most that was told of any; None if not told.
         moves: (when, to which place), in order.
         witnesses: (when, tenths of wood torn, event), in order.
         overrides: (when, act, event), in order.
@@ -25,6 +26,7 @@ class JointHistory:
 
     joint: Joint
     mixed_at: datetime | None = None
+    mixed_g: float | None = None
     spread_at: datetime | None = None
     pressure_at: datetime | None = None
     off_at: datetime | None = None
@@ -126,6 +128,8 @@ def _fold_joint(story: JointHistory, events: list[Event]) -> list[Contradiction]
     spread = by_kind.get("spread_began", [])
     pressed, off = by_kind.get("pressure_on", []), by_kind.get("clamps_off", [])
     story.mixed_at = mixed[0].happened_at if mixed else None
+    masses = (event.body.get("mass_g") for event in mixed)
+    story.mixed_g = max((mass for mass in masses if mass is not None), default=None)
     story.spread_at = spread[0].happened_at if spread else None
     story.pressure_at = pressed[-1].happened_at if pressed else None
     story.off_at = off[0].happened_at if off else None

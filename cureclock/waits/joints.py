@@ -1,8 +1,9 @@
 """The waits of a glue-up, read from its events: one for each joint."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from functools import partial
 from uuid import UUID, uuid5
 
 from django.db.models import Q
@@ -57,29 +58,29 @@ def glue_story(glue_up: GlueUp) -> GlueStory:
 def plan_joints(story: GlueStory) -> list[PlannedWait]:
     """The waits that a glue-up's joints should have."""
     label, stressed = story.label, story.glue_up.stressed
-    plain = _plan_all(story, ladder(label.label, stressed=stressed))
+    of_label = partial(ladder, label.label, stressed=stressed)
+    plain = _plan_all(story, of_label)
     key = Key(label.material_id, story.glue_up.place_id, 0)
     lessons = lessons_for(key, label.label, begun_at(plain))
     if not lessons:
         return plain
-    gates = ladder(
-        label.label, stressed=stressed, margins=margins(lessons), learned_h=needs(lessons)
-    )
-    return _plan_all(story, gates)
+    taught = partial(of_label, margins=margins(lessons), learned_h=needs(lessons))
+    return _plan_all(story, taught)
 
 
-def _plan_all(story: GlueStory, gates: Sequence[Gate]) -> list[PlannedWait]:
+def _plan_all(story: GlueStory, gates_of: Callable[..., Sequence[Gate]]) -> list[PlannedWait]:
     every = [course for own in story.courses.values() for course in own]
     moved_to = {place_id for course in every for _, place_id in course.moves}
     places = Place.objects.select_related("workshop").in_bulk(moved_to)
     carriers = Piece.objects.in_bulk({one.carrier for one in every if one.carrier is not None})
     lags = own_lags([joint.joint for joint in story.joints])
+    gates = {mass: gates_of(mixed_g=mass) for mass in {one.mixed_g for one in story.joints}}
     planned = [
         _plan_joint(
             story,
             joint,
             course,
-            gates=gates,
+            gates=gates[joint.mixed_g],
             places=places,
             carriers=carriers,
             lag_us=binned_us(lags.get(joint.joint.id, 0)),

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
 
+from cureclock.core.gates import JOINT_GATES, Since
 from cureclock.core.materials.label import Label
 from cureclock.core.response import Response
 from cureclock.core.units import HOUR_US
@@ -15,6 +16,8 @@ from cureclock.waits.models import Leg
 from cureclock.waits.straight_legs import StraightLeg, legs_until
 from cureclock.waits.taught import LearnedWhy, learned_why
 from cureclock.waits.wood_why import WoodWhy, wood_why
+
+FROM_MIXING = frozenset(kind.key for kind in JOINT_GATES if kind.since == Since.MIXED)
 
 
 @dataclass(frozen=True)
@@ -57,7 +60,7 @@ class RuleWhy:
 
 @dataclass(frozen=True)
 class FactorWhy:
-    """What multiplies the label's hours: learned here, or a need of its own."""
+    """What multiplies the label's hours: learned here, a full pot, or a need of its own."""
 
     name: str
     value: float
@@ -185,7 +188,8 @@ def _factors(
     if abs(factor - 1) < 1e-6:
         return ()
     taught = learned is not None and learned.need_h != learned.label_h
-    return (FactorWhy("learned" if taught else "need", round(factor, 4)),)
+    name = "learned" if taught else "pot" if kind in FROM_MIXING else "need"
+    return (FactorWhy(name, round(factor, 4)),)
 
 
 def _figures(rung: Rung) -> FiguresWhy:

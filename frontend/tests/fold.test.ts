@@ -52,6 +52,21 @@ test('the pot runs out from its mixing, also without a signal', () => {
   expect(shown.groups[0]!.gates[0]!.acts.first).toBe(at('10:20'));
 });
 
+test.each([
+  [250, '10:02'],
+  [100, '10:20'],
+  [40, '10:20'],
+])('a pot of %d g, where the label speaks of 100, runs out at %s', (mass_g, by) => {
+  const gates = [...GLUE.label.gates, labelGate('pot_life', 0.5)];
+  const label = { ...GLUE.label, gates, pot_mass_g: 100 };
+  const taps = [
+    tap('spread_began', SPREAD, at('10:00')),
+    tap('mixed', { glue_up: 'g1', mass_g }, at('09:50')),
+  ];
+  const shown = fold(view({ materials: [{ ...GLUE, label }] }), taps);
+  expect(shown.groups[0]!.gates[0]!.acts).toEqual({ first: at(by), last: at(by) });
+});
+
 test('pressure on starts the ladder, and the clamps of a plain joint', () => {
   const taps = [
     tap('spread_began', SPREAD, at('10:00')),

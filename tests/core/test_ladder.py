@@ -118,6 +118,18 @@ def test_only_a_film_that_spoils_has_a_floor():
     assert floor_c(urea) is None
 
 
+def test_only_the_pot_life_is_shorter_in_a_large_pot():
+    gates = (gate("pot_life", 0.5), gate("total_assembly", 0.2))
+    told = label("doubling", *gates, pot_mass_g=100)
+    plain, full = (
+        {one.kind.key: one.need_us for one in ladder(told, mixed_g=mass)} for mass in (None, 250)
+    )
+    assert full["pot_life"] == plain["pot_life"] * 100 // 250
+    assert full["total_assembly"] == plain["total_assembly"]
+    unsaid = ladder(label("doubling", *gates), mixed_g=250)  # the label speaks of no mass
+    assert {one.kind.key: one.need_us for one in unsaid} == plain
+
+
 figures = st.floats(allow_nan=True, allow_infinity=True) | st.floats(0, 2) | st.floats(0, 500)
 
 

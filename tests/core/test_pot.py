@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from cureclock.core.joint.pot import largest_pot_g, pot_life_s, use_by_us
+from cureclock.core.joint.pot import largest_pot_g, mass_share, pot_life_s, use_by_us
 from cureclock.core.refusal import Refused
 from cureclock.core.units import MINUTE_US
 
@@ -42,3 +42,11 @@ def test_the_largest_pot_is_used_up_just_in_time():
 def test_a_pot_life_of_nothing_is_refused():
     with pytest.raises(Refused, match="label pot life"):
         pot_life_s(0, 100, 100, 20)
+
+
+def test_a_larger_pot_has_its_share_of_the_labels_life_and_a_smaller_one_no_more():
+    assert mass_share(100, [0, 100, 200, 400]).tolist() == [1, 1, 0.5, 0.25]
+    with pytest.raises(Refused, match="mixed mass"):
+        mass_share(100, -1)
+    with pytest.raises(Refused, match="label mass"):
+        mass_share(0, 100)

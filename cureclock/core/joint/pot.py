@@ -15,6 +15,37 @@ MOST_G = 100_000.0
 FARTHEST_US = 8_000_000_000_000_000  # instants up to the year 2223
 
 
+def mass_share(label_g: ArrayLike, mass_g: ArrayLike) -> Floats:
+    """What is left of the label's pot life in a larger pot than it speaks of.
+
+    Args:
+        label_g: the mass the label speaks of [g], 1 to 100000; often 100.
+        mass_g: mass in this pot [g], 0 to 100000.
+
+    Returns:
+        Share of the label's pot life [-], never above 1.
+
+    Raises:
+        Refused: naming the argument.
+
+    Valid for:
+        Two-part adhesives that heat up as they cure.
+
+    Assumes:
+        Above the label's mass life falls as the mass grows. Crude: a tall cup heats more than a
+        flat tray. The leftover in the cup is no witness, it runs hotter than the joint.
+
+    Source:
+        From memory, crude.
+
+    Example:
+        >>> mass_share(100, [50, 100, 180]).round(3).tolist()
+        [1.0, 1.0, 0.556]
+    """
+    small = within("label mass", label_g, 1, MOST_G, "g")
+    return small / np.maximum(within("mixed mass", mass_g, 0, MOST_G, "g"), small)
+
+
 def pot_life_s(
     label_s: ArrayLike,
     label_g: ArrayLike,
@@ -44,20 +75,17 @@ def pot_life_s(
         Two-part adhesives that heat up as they cure.
 
     Assumes:
-        Above the label's mass life falls as the mass grows. Crude: a tall cup heats more than a
-        flat tray. The leftover in the cup is no witness, it runs hotter than the joint.
+        As mass_share.
 
     Source:
-        The mass rule: from memory, crude. Heat: the doubling rule, common practice, no source.
+        The mass rule: as mass_share. Heat: the doubling rule, common practice, no source.
 
     Example:
         >>> (pot_life_s(30 * 60, 100, 180, 24) / 60).round(1).tolist()
         12.6
     """
     label = within("label pot life", label_s, 1, LONGEST_S, "s")
-    small = within("label mass", label_g, 1, MOST_G, "g")
-    mass = within("mixed mass", mass_g, 0, MOST_G, "g")
-    return label * (small / np.maximum(mass, small)) * heat_factor(temp_c, label_temp_c, q)
+    return label * mass_share(label_g, mass_g) * heat_factor(temp_c, label_temp_c, q)
 
 
 def use_by_us(mixed_us: ArrayLike, life_s: ArrayLike) -> Ints:

@@ -67,13 +67,28 @@ export function materialOf(view: View, group: Group): Material | undefined {
   return view.materials.find((one) => one.label.id === group.material.label);
 }
 
-/** The pot's clock starts at mixing. */
+/** The pot's clock starts at mixing; a larger pot than the label speaks of lives shorter. */
 function mixed(view: View, said: Said, at: string): View {
   return withGroup(view, said.glue_up, (group) => {
-    const pot = gatesOf(view, group, at, at, (kind) => FROM_MIXING.has(kind));
+    const share = potShare(materialOf(view, group), said.mass_g);
+    const pot = gatesOf(view, group, at, at, (kind) => FROM_MIXING.has(kind)).map((gate) => ({
+      ...gate,
+      acts: { first: sooner(at, gate.acts.first, share), last: sooner(at, gate.acts.last, share) },
+    }));
     const others = group.gates.filter((gate) => !FROM_MIXING.has(gate.kind));
     return { ...group, provisional: true, gates: [...pot, ...others] };
   });
+}
+
+function potShare(material: Material | undefined, mass_g: unknown): number {
+  const told = material?.label.pot_mass_g;
+  return told && typeof mass_g === 'number' ? Math.min(1, told / mass_g) : 1;
+}
+
+function sooner(from: Instant, to: Instant | null, share: number): Instant | null {
+  if (to === null || share === 1) return to;
+  const start = Date.parse(from);
+  return new Date(start + (Date.parse(to) - start) * share).toISOString();
 }
 
 function pressureOn(view: View, said: Said, at: string): View {

@@ -19,7 +19,11 @@ export function OneSum({ sum }: { sum: Sum }) {
       </p>
       {sum.learned && <Looks learned={sum.learned} />}
       {sum.factors.map((factor) => (
-        <p key={factor.name}>{say('why.factor', { value: hours(factor.value) })}</p>
+        <p key={factor.name}>
+          {say(factor.name === 'pot' ? 'why.factor.pot' : 'why.factor', {
+            value: hours(factor.value),
+          })}
+        </p>
       ))}
       {sum.need_h !== sum.label.value_h && <p>{say('why.need', { hours: hours(sum.need_h) })}</p>}
       <p>{ruleWords(sum)}</p>

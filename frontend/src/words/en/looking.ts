@@ -80,6 +80,7 @@ export default {
   'why.leg.to': '{from} to {to}',
   'why.sum': 'Sum',
   'why.factor': 'Times {value}',
+  'why.factor.pot': 'Times {value}: more was mixed in one pot than the label speaks of',
   'why.need': 'Needed: {hours} label-hours',
   'why.wanting':
     '{hours} label-hours still wanting at the end of these legs: not at this temperature.',
