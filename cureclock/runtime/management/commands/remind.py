@@ -1,5 +1,6 @@
 """Send reminders: one dispatcher, beside as many others as you like on PostgreSQL."""
 
+import gc
 from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError
@@ -24,6 +25,7 @@ class Command(BaseCommand):
         clock = SystemClock()
         beside = [one.start(clock) for one in (nights, planning, listening)]
         stops = (Loop(clock, alone=alone).start(), *beside)
+        gc.freeze()  # what is loaded lives as long as this: whoever looks for garbage passes it over
         self.stdout.write("Sending reminders. Ctrl-C stops it.")
         self.stdout.flush()
         try:
