@@ -48,7 +48,8 @@ def test_one_wait_stands_for_a_group_of_alike_ones_and_every_piece_is_named() ->
     found, (group,), lists = seen(cast, "Mon 09:00")
     assert len(found.waits) == 1
     assert [piece.tag for piece in group.pieces] == TAGS
-    assert set(group.waits) == set(Wait.objects.values_list("id", flat=True))
+    (members,) = found.members.values()
+    assert {one.wait for one in members} == set(Wait.objects.values_list("id", flat=True))
     (may,) = lists.may
     assert (may.act, list(may.pieces)) == ("clamps_off", TAGS)
     assert {(gate.reached, gate.of) for gate in group.gates if not gate.over} == {
@@ -115,9 +116,9 @@ def test_all_that_is_shown_is_the_same_as_of_waits_loaded_one_by_one(
     told(cast, Random(seed))
     for at in ("Mon 10:05", "Mon 12:30", "Mon 20:10", "Wed 10:00"):
         monkeypatch.setattr(alike, "MANY", 2)
-        _, groups, lists = seen(cast, at)
+        found, groups, lists = seen(cast, at)
         monkeypatch.setattr(alike, "MANY", 1000)
         each, groups_of_each, lists_of_each = seen(cast, at)
         assert groups == groups_of_each
         assert lists == lists_of_each
-        assert len(each.waits) == sum(len(group.waits) for group in groups)
+        assert len(each.waits) == sum(len(members) for members in found.members.values())
