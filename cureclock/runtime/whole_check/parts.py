@@ -89,7 +89,7 @@ def pytest_parts(depth: str, report: Path) -> list[Part]:
 def run_pytest(name: str, words: tuple[str, ...], depth: str, report: Path) -> Part:
     out = report / f"{name.replace(' ', '-')}.xml"
     command = (*PYTEST, "--depth", depth, f"--junitxml={out}", *words)
-    minutes = 240 if depth == "long" else 20
+    minutes = 240 if depth == "long" else 35
     return Part(f"tests {name}", command, lambda _: pytest_count(out), minutes)
 
 
