@@ -89,6 +89,8 @@ def test_an_owner_pairs_another_phone_by_a_picture_and_unpairs_it(shed: Shed) ->
     expect(other.get_by_text("All sent")).to_be_visible()
     page.reload()
     page.get_by_role("button", name="Unpair – Old tablet").tap()
+    expect(page.get_by_text("“Old tablet” opens nothing here")).to_be_visible()
+    page.get_by_role("button", name="Unpair – Old tablet").tap()
     expect(page.get_by_role("button", name="Unpair – Old tablet")).to_have_count(0)
     other.reload()
     expect(other.get_by_text("This phone is not paired")).to_be_visible()

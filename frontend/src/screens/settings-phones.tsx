@@ -6,6 +6,7 @@ import { trouble } from '../models/shop';
 import type { Thing } from '../models/view';
 import { AskFailed, get, post } from '../sync/ask';
 import { Choose } from '../parts/choose';
+import { Surely } from '../parts/surely';
 import { count, say } from '../words/say';
 import { when } from '../words/times';
 import { problemWords, Wrong } from '../parts/wrong';
@@ -33,7 +34,7 @@ export function Phones({ changed }: { changed: Signal<number> }) {
       <h2 class="part-head">{say('set.phones')}</h2>
       <ul class="rows">
         {phones.value.map((phone) => (
-          <li class="line-with-tap" key={phone.id}>
+          <li class="stack container" key={phone.id}>
             <p>
               <b>{phone.name}</b>
               <br />
@@ -47,14 +48,10 @@ export function Phones({ changed }: { changed: Signal<number> }) {
                 {phone.unsent > 0 && `, ${count('state.kept', phone.unsent)}`}
               </span>
             </p>
-            <button
-              type="button"
-              class="quiet"
-              aria-label={`${say('set.unpair')} – ${phone.name}`}
-              onClick={() => unpair(phone.id)}
-            >
-              {say('set.unpair')}
-            </button>
+            <Surely verb={say('set.unpair')} about={phone.name} onTap={() => unpair(phone.id)}>
+              <p>{say('set.unpair_does', { name: phone.name })}</p>
+              {phone.unsent > 0 && <p>{count('set.unpair_kept', phone.unsent)}</p>}
+            </Surely>
           </li>
         ))}
       </ul>

@@ -277,6 +277,10 @@ export default {
   'set.phone_seen': '{person}, heard {at}',
   'set.phone_never': '{person}, never heard',
   'set.unpair': 'Unpair',
+  'set.unpair_does':
+    'From now on “{name}” opens nothing here, and nothing rings on it. A new link lets it in again.',
+  'set.unpair_kept.one': '{count} tap has not been sent from it yet: it stays there, and counts nowhere before.',
+  'set.unpair_kept.other': '{count} taps have not been sent from it yet: they stay there, and count nowhere before.',
   'set.another': 'Another phone',
   'set.person': 'Whose is it?',
   'set.role': 'What may they do?',
