@@ -31,7 +31,7 @@ class Throttled(Refusal):
     ) -> None:
         self.wait_s = wait_s
         minutes = -(-wait_s // 60)
-        mend = f"wait {minutes} minutes{otherwise}"
+        mend = f"wait {minutes} {'minute' if minutes == 1 else 'minutes'}{otherwise}"
         super().__init__("who", "there were too many tries", mend, "too_many")
 
 
